@@ -1,0 +1,83 @@
+//! The stages in order: what `check` and `compile` share.
+
+use crate::checks::{self, Case, allow::Located};
+use crate::compute::{self, Facts};
+use crate::error::ToolError;
+use crate::finding::{self, Finding, Level};
+use crate::load::{self, Loaded};
+use crate::model::Catalog;
+use crate::source::{Span, pointer_at};
+use crate::{link, report};
+use jiff::civil::Date;
+use std::path::PathBuf;
+
+/// Everything that was found out about some packs.
+pub struct Judged {
+    /// What was loaded, for texts and places.
+    pub loaded: Loaded,
+    /// The linked documents; `None` if a pack file could not be read.
+    pub catalog: Option<Catalog>,
+    /// What was computed.
+    pub facts: Facts,
+    /// Findings before levels and waivers.
+    raw: Vec<Finding>,
+}
+
+/// Loads, links, computes and checks.
+///
+/// # Errors
+/// When the command cannot run at all.
+pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
+    let mut loaded = load::load(packs)?;
+    let mut raw = std::mem::take(&mut loaded.findings);
+    let (catalog, mut linked) = link::link(&mut loaded);
+    raw.append(&mut linked);
+    let mut facts = Facts::default();
+    if let Some(catalog) = &catalog {
+        facts = compute::compute(catalog);
+        raw.append(&mut checks::run(&Case { catalog, facts: &facts, today }));
+    }
+    Ok(Judged { loaded, catalog, facts, raw })
+}
+
+impl Judged {
+    /// Adds findings of a later stage.
+    pub fn add(&mut self, mut findings: Vec<Finding>) {
+        self.raw.append(&mut findings);
+    }
+
+    /// Findings after levels and waivers, sorted.
+    pub fn findings(&self, today: Date) -> Vec<Finding> {
+        let mut findings = self.raw.clone();
+        finding::sort(&mut findings);
+        if let Some(catalog) = &self.catalog {
+            findings = checks::allow::apply(catalog, today, findings, &|span| self.locate(span));
+            finding::sort(&mut findings);
+        }
+        findings
+    }
+
+    /// Document and pointer of a place.
+    pub fn locate(&self, span: Span) -> Located {
+        let Some(file) = self.loaded.files.get(span.file.0 as usize) else {
+            return Located { document: String::new(), pointer: String::new() };
+        };
+        let document = match file.kind {
+            Some(crate::model::Kind::Pack) => "pack.yaml".to_string(),
+            Some(kind) => format!("{}/{}", kind.folder(), file.stem),
+            None => self.loaded.map.path(span.file).to_string(),
+        };
+        let pointer = file.tree.as_ref().map(|t| pointer_at(t, span)).unwrap_or_default();
+        Located { document, pointer }
+    }
+
+    /// Findings as JSON text.
+    pub fn json(&self, findings: &[Finding]) -> String {
+        report::json::render(findings, &self.loaded.map, &|span| self.locate(span))
+    }
+}
+
+/// True if these findings stop a build.
+pub fn stops(findings: &[Finding], strict: bool) -> bool {
+    findings.iter().any(|f| f.level == Level::Error || (strict && f.level == Level::Warning))
+}

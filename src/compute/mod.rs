@@ -1,0 +1,88 @@
+//! Pure numbers over the catalogue: what each step does, what adds up, who must not have it, who is
+//! sent on, how long it takes.
+//!
+//! No files, no pages, no messages. Every value is computed here once and shown from here
+//! everywhere: terminal, page, card, data.
+
+pub mod cautions;
+pub mod flags;
+pub mod ledger;
+pub mod reporting;
+pub mod steps;
+pub mod timeline;
+
+use crate::model::docs::{Protocol, Session};
+use crate::model::{Catalog, Idx};
+use rayon::prelude::*;
+
+/// Everything derived from a catalogue.
+#[derive(Debug, Default)]
+pub struct Facts {
+    /// One for each protocol, by row.
+    pub protocols: Vec<ProtocolFacts>,
+    /// One for each session document, by row.
+    pub sessions: Vec<SessionFacts>,
+}
+
+/// What follows from one protocol.
+#[derive(Debug)]
+pub struct ProtocolFacts {
+    /// One for each step.
+    pub steps: Vec<steps::StepFacts>,
+    /// One for each home item.
+    pub home: Vec<steps::StepFacts>,
+    /// What adds up where.
+    pub ledger: ledger::Ledger,
+    /// When each step starts and ends.
+    pub timeline: timeline::Timeline,
+    /// Derived cautions, strongest first.
+    pub cautions: Vec<cautions::Caution>,
+    /// Derived red flags, most urgent first.
+    pub flags: flags::DerivedFlags,
+    /// Cells of the intervention description.
+    pub reporting: Vec<reporting::Cell>,
+}
+
+/// What follows from several protocols in one appointment.
+#[derive(Debug)]
+pub struct SessionFacts {
+    /// Merged ledger: the same side is treated throughout, which is the worst case.
+    pub ledger: ledger::Ledger,
+    /// Total time, one protocol after the other, notes once.
+    pub total: crate::model::interval::Interval,
+}
+
+/// Computes everything.
+pub fn compute(catalog: &Catalog) -> Facts {
+    let protocols: Vec<ProtocolFacts> =
+        catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, Idx::new(i), p)).collect();
+    let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
+    Facts { protocols, sessions }
+}
+
+impl Facts {
+    /// Facts of a protocol.
+    pub fn of(&self, protocol: Idx<Protocol>) -> &ProtocolFacts {
+        &self.protocols[protocol.row()]
+    }
+}
+
+fn protocol(catalog: &Catalog, own: Idx<Protocol>, protocol: &Protocol) -> ProtocolFacts {
+    let steps = steps::of_protocol(catalog, protocol);
+    let home = steps::of_home(catalog, protocol);
+    let ledger = ledger::of_protocol(catalog, own, &steps, &home);
+    let timeline = timeline::of_protocol(catalog, protocol, &steps);
+    let cautions = cautions::of_protocol(catalog, &steps, &home);
+    let flags = flags::of_protocol(catalog, protocol, &steps);
+    let reporting = reporting::of_protocol(protocol, &steps);
+    ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting }
+}
+
+fn session(catalog: &Catalog, session: &Session, protocols: &[ProtocolFacts]) -> SessionFacts {
+    let parts: Vec<(Idx<Protocol>, &ProtocolFacts)> =
+        session.protocols.iter().filter_map(|r| r.to).map(|p| (p, &protocols[p.row()])).collect();
+    let ledger = ledger::merge(catalog, session, &parts);
+    let notes = catalog.packs[session.head.pack].notes_time.as_ref().map_or(crate::model::interval::Interval::ZERO, |t| t.value.base());
+    let total = notes + parts.iter().map(|(_, f)| f.timeline.without_notes).sum();
+    SessionFacts { ledger, total }
+}

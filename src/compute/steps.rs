@@ -1,0 +1,174 @@
+//! What a single step does: where it acts, in which position, how long it takes, what it loads.
+
+use crate::model::docs::{Dose, Muscle, Point, Position, Protocol, Target, Technique, Term};
+use crate::model::interval::Interval;
+use crate::model::region::{Place, Side};
+use crate::model::unit::Dim;
+use crate::model::vocabulary::Stressor;
+use crate::model::{Catalog, Idx};
+use crate::source::Text;
+
+/// What follows from one step or home item.
+#[derive(Debug, Clone)]
+pub struct StepFacts {
+    /// Its technique.
+    pub technique: Option<Idx<Technique>>,
+    /// Position, own or carried on.
+    pub position: Option<Idx<Position>>,
+    /// True if the person turns before this step.
+    pub turns: bool,
+    /// Muscle of the protocol.
+    pub muscle: Option<Idx<Muscle>>,
+    /// Skin on which it acts.
+    pub places: Vec<Place>,
+    /// Palpation point, if it acts on one that exists.
+    pub point: Option<u32>,
+    /// Seconds; `None` if it cannot be derived.
+    pub duration: Option<Interval>,
+    /// Loads.
+    pub loads: Vec<Load>,
+}
+
+/// One load of a step.
+#[derive(Debug, Clone)]
+pub struct Load {
+    /// Stressor.
+    pub stressor: Stressor,
+    /// What adds up: dimension and amount in base units.
+    pub total: Option<(Dim, Interval)>,
+    /// Highest pain allowed.
+    pub peak: Option<f64>,
+    /// Seconds for which the skin is to be treated as numb.
+    pub numbs_for: Option<f64>,
+}
+
+impl StepFacts {
+    /// The load of a stressor.
+    pub fn load(&self, stressor: Stressor) -> Option<&Load> {
+        self.loads.iter().find(|l| l.stressor == stressor)
+    }
+
+    /// True if it loads the body at all.
+    pub fn is_treatment(&self) -> bool {
+        !self.loads.is_empty()
+    }
+}
+
+pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> {
+    let mut position = None;
+    protocol
+        .steps
+        .iter()
+        .map(|step| {
+            let own = step.position.as_ref().and_then(|p| p.to);
+            let turns = own.is_some() && own != position && position.is_some();
+            position = own.or(position);
+            let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
+            StepFacts { position, turns, ..facts }
+        })
+        .collect()
+}
+
+pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> {
+    protocol.home.iter().map(|item| one(catalog, protocol, item.technique.to, &item.target, &item.dose)).collect()
+}
+
+fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {
+    let muscle = protocol.muscle.to;
+    let point = muscle.and_then(|m| point_of(&catalog.muscles[m], target));
+    let places = places(muscle.map(|m| &catalog.muscles[m]), target, point);
+    let known = technique.map(|t| &catalog.techniques[t]);
+    let loads = known.map(|t| loads(t, dose)).unwrap_or_default();
+    let duration = known.and_then(|t| sum(&t.takes, dose));
+    StepFacts { technique, position: None, turns: false, muscle, places, point: point.map(|p| p.number.value), duration, loads }
+}
+
+fn point_of<'a>(muscle: &'a Muscle, target: &Target) -> Option<&'a Point> {
+    let number = target.point.as_ref()?.value;
+    muscle.points.iter().find(|p| p.number.value == number)
+}
+
+fn places(muscle: Option<&Muscle>, target: &Target, point: Option<&Point>) -> Vec<Place> {
+    let mut all: Vec<Place> = target.regions.all.clone();
+    if let Some(point) = point {
+        all.extend(&point.region.all);
+    }
+    if let (true, Some(muscle)) = (target.muscle, muscle) {
+        all.extend(&muscle.regions.all);
+    }
+    split_sides(&mut all);
+    all
+}
+
+/// Both sides become two places; the rest stays. Sorted, each once.
+fn split_sides(places: &mut Vec<Place>) {
+    let both: Vec<Place> = places.iter().copied().filter(|p| p.side == Side::Both).collect();
+    places.retain(|p| p.side != Side::Both);
+    for place in both {
+        places.push(Place { side: Side::Same, ..place });
+        places.push(Place { side: Side::Other, ..place });
+    }
+    places.sort_unstable();
+    places.dedup();
+}
+
+fn loads(technique: &Technique, dose: &Dose) -> Vec<Load> {
+    technique
+        .exposes
+        .iter()
+        .map(|e| Load {
+            stressor: e.stressor,
+            total: if e.total.is_empty() { None } else { product(&e.total, &[], dose) },
+            peak: e.peak.as_ref().and_then(|name| dose.amount(&name.value)).map(|q| q.base().hi),
+            numbs_for: e.numbs_for.as_ref().map(|q| q.base().hi),
+        })
+        .collect()
+}
+
+/// Seconds of a sum of products; `None` if a product is not a time or a parameter is missing.
+pub fn sum(terms: &[Term], dose: &Dose) -> Option<Interval> {
+    if terms.is_empty() {
+        return None;
+    }
+    let mut total = Interval::ZERO;
+    for term in terms {
+        match product(&term.times, &term.over, dose)? {
+            (Dim::Time, amount) => total = total + amount,
+            _ => return None,
+        }
+    }
+    Some(total)
+}
+
+/// Product of dose parameters in base units, with the dimension that results.
+pub fn product(times: &[Text], over: &[Text], dose: &Dose) -> Option<(Dim, Interval)> {
+    let mut amount = Interval::exact(1.0);
+    let (mut time, mut length) = (0i32, 0i32);
+    let mut count = None;
+    for (names, sign) in [(times, 1), (over, -1)] {
+        for name in names {
+            let quantity = dose.amount(&name.value)?;
+            let base = quantity.base();
+            amount = if sign > 0 { amount * base } else { amount.over(base)? };
+            match quantity.dim() {
+                Dim::Time => time += sign,
+                Dim::Length => length += sign,
+                Dim::Speed => {
+                    length += sign;
+                    time -= sign;
+                }
+                Dim::Passes => count = Some(Dim::Passes),
+                Dim::Reps | Dim::Sets => count = count.or(Some(Dim::Reps)),
+                Dim::Lines | Dim::Layers => {}
+                _ => return None,
+            }
+        }
+    }
+    let dim = match (time, length) {
+        (1, 0) => Dim::Time,
+        (0, 1) => Dim::Length,
+        (0, 0) => count?,
+        _ => return None,
+    };
+    Some((dim, amount))
+}

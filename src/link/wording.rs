@@ -1,0 +1,37 @@
+//! Every text of every document with its place, for checks that read wording.
+
+use super::names::Names;
+use crate::load::Loaded;
+use crate::model::{DocRef, Kind, Wording};
+use crate::source::{Node, NodeKind, Span, Spanned};
+
+const MARKDOWN_KEYS: [&str; 2] = ["notes", "leaflet"];
+
+pub(super) fn collect(loaded: &Loaded, names: &Names) -> Vec<Wording> {
+    let mut out = Vec::new();
+    for (i, file) in loaded.files.iter().enumerate() {
+        let Some(doc) = names.by_file[i] else { continue };
+        let text = loaded.map.text(file.file);
+        if doc.kind == Kind::Page {
+            let span = Span::new(file.file, 0, text.len());
+            out.push(Wording { doc, key: "page".into(), text: Spanned::new(text.into(), span), raw: None, markdown: true });
+        } else if let Some(root) = &file.tree {
+            walk(root, "", doc, text, &mut out);
+        }
+    }
+    out
+}
+
+fn walk(node: &Node, key: &str, doc: DocRef, source: &str, out: &mut Vec<Wording>) {
+    match &node.kind {
+        NodeKind::Text(text) => {
+            let raw = source.get(node.span.range()).unwrap_or("");
+            let raw = (raw != &**text).then(|| raw.into());
+            let markdown = MARKDOWN_KEYS.contains(&key);
+            out.push(Wording { doc, key: key.into(), text: Spanned::new(text.clone(), node.span), raw, markdown });
+        }
+        NodeKind::Seq(items) => items.iter().for_each(|n| walk(n, key, doc, source, out)),
+        NodeKind::Map(entries) => entries.iter().for_each(|(k, n)| walk(n, &k.value, doc, source, out)),
+        _ => {}
+    }
+}

@@ -1,0 +1,63 @@
+//! From a tree that fits its schema to a typed document. One file for each group of kinds.
+//!
+//! Names of other documents stay names here. What a schema cannot say (a quantity that does not
+//! parse, a unit of the wrong dimension, a region that is not on the list) is reported here, once.
+
+mod field;
+mod muscle;
+mod pack;
+mod page;
+mod protocol;
+mod reference;
+mod safety;
+mod technique;
+
+pub use field::Reader;
+pub use page::page;
+
+use crate::model::docs::{Condition, Flag, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique};
+use crate::model::{Idx, Kind};
+
+/// A decoded document of any kind.
+pub enum Document {
+    /// Pack file.
+    Pack(Box<Pack>),
+    /// Condition.
+    Condition(Box<Condition>),
+    /// Flag.
+    Flag(Box<Flag>),
+    /// Measure.
+    Measure(Box<Measure>),
+    /// Muscle.
+    Muscle(Box<Muscle>),
+    /// Page.
+    Page(Box<Page>),
+    /// Position.
+    Position(Box<Position>),
+    /// Protocol.
+    Protocol(Box<Protocol>),
+    /// Session.
+    Session(Box<Session>),
+    /// Source.
+    Source(Box<Source>),
+    /// Technique.
+    Technique(Box<Technique>),
+}
+
+/// Decodes a tree that passed its schema. Pages are not trees; see [`page`].
+pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::source::Node) -> Option<Document> {
+    let head = r.head(root, pack);
+    Some(match kind {
+        Kind::Pack => Document::Pack(Box::new(pack::pack(r, root, head))),
+        Kind::Condition => Document::Condition(Box::new(safety::condition(r, root, head))),
+        Kind::Flag => Document::Flag(Box::new(safety::flag(r, root, head))),
+        Kind::Measure => Document::Measure(Box::new(reference::measure(r, root, head))),
+        Kind::Muscle => Document::Muscle(Box::new(muscle::muscle(r, root, head))),
+        Kind::Page => return None,
+        Kind::Position => Document::Position(Box::new(technique::position(r, root, head))),
+        Kind::Protocol => Document::Protocol(Box::new(protocol::protocol(r, root, head))),
+        Kind::Session => Document::Session(Box::new(protocol::session(r, root, head))),
+        Kind::Source => Document::Source(Box::new(reference::source(r, root, head))),
+        Kind::Technique => Document::Technique(Box::new(technique::technique(r, root, head))),
+    })
+}

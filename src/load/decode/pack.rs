@@ -1,0 +1,68 @@
+//! `pack.yaml`.
+
+use super::Reader;
+use crate::model::docs::{Destination, Head, Pack, Raise, Waiver};
+use crate::model::unit::Dim;
+use crate::source::{Node, NodeKind, Span};
+
+pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
+    let empty = Node { span: Span { end: n.span.start, ..n.span }, kind: NodeKind::Null };
+    let part = |key: &str| n.get(key).unwrap_or(&empty);
+    let (scope, review, emergency, house) = (part("scope"), part("review"), part("emergency"), part("house"));
+    Pack {
+        title: r.text(n, "title"),
+        edition: r.text(n, "edition"),
+        language: r.text(n, "language"),
+        jurisdiction: r.text(n, "jurisdiction"),
+        licence: r.text(n, "licence"),
+        notice: r.text(n, "notice"),
+        demonstration: r.maybe(n, "demonstration"),
+        practice: r.maybe(scope, "practice"),
+        training: r.texts(scope, "training"),
+        authorisations: r.texts(scope, "authorisations"),
+        review_interval: r.amount(review, "interval", Dim::Time),
+        roles: r.texts(n, "roles"),
+        appointment: r.amount(n, "appointment", Dim::Time),
+        emergency: r.maybe(emergency, "number"),
+        emergency_ground: r.ground(emergency),
+        destinations: r
+            .entries(n, "destinations")
+            .iter()
+            .map(|(id, d)| Destination { id: id.clone(), name: r.text(d, "name"), how: r.text(d, "how") })
+            .collect(),
+        pain_cap: r.amount(house, "pain-cap", Dim::Pain),
+        turn: r.amount(house, "turn", Dim::Time),
+        notes_time: r.amount(house, "notes", Dim::Time),
+        limits: r.limits(house),
+        house_ground: r.ground(house),
+        levels: levels(r, n),
+        waivers: waivers(r, n),
+        open_questions: r.texts(n, "open-questions"),
+        head: Head { review_by: r.date(review, "by"), ..head },
+    }
+}
+
+fn levels(r: &mut Reader<'_>, n: &Node) -> Vec<Raise> {
+    let mut out = Vec::new();
+    for l in r.items(n, "levels") {
+        let until = r.date(l, "until");
+        out.push(Raise {
+            check: r.text(l, "check"),
+            level: r.text(l, "level"),
+            reason: r.text(l, "reason"),
+            role: r.text(l, "role"),
+            until,
+        });
+    }
+    out
+}
+
+fn waivers(r: &mut Reader<'_>, n: &Node) -> Vec<Waiver> {
+    let mut out = Vec::new();
+    for w in r.items(n, "waivers") {
+        let until = r.date(w, "until");
+        let (check, document, pointer) = (r.text(w, "check"), r.text(w, "document"), r.maybe(w, "pointer"));
+        out.push(Waiver { check, document, pointer, reason: r.text(w, "reason"), role: r.text(w, "role"), until });
+    }
+    out
+}

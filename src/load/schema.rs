@@ -1,0 +1,240 @@
+//! Tree against JSON Schema: every error of every file, each at the exact characters.
+//!
+//! The schema is chosen by the kind of document, never by trying several, so that an error never
+//! says "none of these matched".
+
+use crate::finding::{Finding, Level};
+use crate::model::{Kind, nearest};
+use crate::source::{Node, NodeKind, Span};
+use jsonschema::error::{TypeKind, ValidationErrorKind};
+use jsonschema::paths::LocationSegment;
+use serde_json::Value;
+use std::sync::LazyLock;
+
+const TEXTS: [(Kind, &str); 10] = [
+    (Kind::Pack, include_str!("../../schemas/pack.json")),
+    (Kind::Condition, include_str!("../../schemas/condition.json")),
+    (Kind::Flag, include_str!("../../schemas/flag.json")),
+    (Kind::Measure, include_str!("../../schemas/measure.json")),
+    (Kind::Muscle, include_str!("../../schemas/muscle.json")),
+    (Kind::Position, include_str!("../../schemas/position.json")),
+    (Kind::Protocol, include_str!("../../schemas/protocol.json")),
+    (Kind::Session, include_str!("../../schemas/session.json")),
+    (Kind::Source, include_str!("../../schemas/source.json")),
+    (Kind::Technique, include_str!("../../schemas/technique.json")),
+];
+const COMMON: &str = include_str!("../../schemas/common.json");
+
+struct Schemas {
+    common: Value,
+    by_kind: Vec<(Kind, Value, jsonschema::Validator)>,
+}
+
+/// The shipped schema files by name, for export and for the command that prints them.
+pub fn files() -> Vec<(String, &'static str)> {
+    let mut files: Vec<_> = TEXTS.iter().map(|(kind, text)| (format!("{}.json", kind.word()), *text)).collect();
+    files.push(("common.json".into(), COMMON));
+    files.sort();
+    files
+}
+
+static SCHEMAS: LazyLock<Result<Schemas, String>> = LazyLock::new(|| {
+    let common: Value = serde_json::from_str(COMMON).map_err(|e| e.to_string())?;
+    let registry = jsonschema::Registry::new()
+        .add("fascicle:common", common.clone())
+        .and_then(jsonschema::RegistryBuilder::prepare)
+        .map_err(|e| e.to_string())?;
+    let mut by_kind = Vec::new();
+    for (kind, text) in TEXTS {
+        let schema: Value = serde_json::from_str(text).map_err(|e| e.to_string())?;
+        let validator = jsonschema::options().with_registry(&registry).build(&schema).map_err(|e| format!("{}: {e}", kind.word()))?;
+        by_kind.push((kind, schema, validator));
+    }
+    Ok(Schemas { common, by_kind })
+});
+
+/// What validation found: findings, and whether the tree can be decoded.
+pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
+    let schemas = SCHEMAS.as_ref().map_err(Clone::clone)?;
+    let Some((_, schema, validator)) = schemas.by_kind.iter().find(|(k, ..)| *k == kind) else { return Ok(Vec::new()) };
+    let json = root.to_json();
+    let mut findings = Vec::new();
+    for error in validator.iter_errors(&json) {
+        let walk = Walk::along(root, schema, &schemas.common, error.instance_path().segments());
+        if reported.iter().any(|at| walk.node.span.contains(*at) && is_scalar(walk.node)) {
+            continue;
+        }
+        explain(&walk, error.kind(), root, &mut findings);
+    }
+    Ok(findings)
+}
+
+fn is_scalar(node: &Node) -> bool {
+    !matches!(node.kind, NodeKind::Map(_) | NodeKind::Seq(_))
+}
+
+/// A place in the tree with the schema that holds there.
+struct Walk<'a> {
+    node: &'a Node,
+    schema: &'a Value,
+    common: &'a Value,
+    /// Key that leads to the node, or the first key of the document.
+    key: Span,
+    name: String,
+}
+
+impl<'a> Walk<'a> {
+    fn along<'s>(root: &'a Node, schema: &'a Value, common: &'a Value, path: impl Iterator<Item = LocationSegment<'s>>) -> Self {
+        let mut walk = Walk { node: root, schema, common, key: first_key(root), name: String::new() };
+        for segment in path {
+            walk.schema = resolve(walk.schema, common);
+            match segment {
+                LocationSegment::Property(name) => {
+                    let Some((key, node)) = walk.node.entry(&name) else { break };
+                    walk.key = key.span;
+                    walk.node = node;
+                    walk.name = name.to_string();
+                    let own = walk.schema.get("properties").and_then(|p| p.get(&*name));
+                    walk.schema = own.or_else(|| walk.schema.get("additionalProperties")).unwrap_or(&Value::Null);
+                }
+                LocationSegment::Index(i) => {
+                    let NodeKind::Seq(items) = &walk.node.kind else { break };
+                    let Some(node) = items.get(i) else { break };
+                    walk.node = node;
+                    walk.key = first_key(node);
+                    walk.schema = walk.schema.get("items").unwrap_or(&Value::Null);
+                }
+            }
+        }
+        walk.schema = resolve(walk.schema, common);
+        walk
+    }
+
+    fn known_keys(&self) -> Vec<&'a str> {
+        self.schema.get("properties").and_then(Value::as_object).map(|p| p.keys().map(String::as_str).collect()).unwrap_or_default()
+    }
+
+    /// What the schema says of a property or of the value itself.
+    fn described(&self, property: Option<&str>) -> Option<&'a str> {
+        let schema = match property {
+            Some(p) => self.schema.get("properties")?.get(p)?,
+            None => self.schema,
+        };
+        schema.get("description").or_else(|| resolve(schema, self.common).get("description")).and_then(Value::as_str)
+    }
+}
+
+fn resolve<'a>(schema: &'a Value, common: &'a Value) -> &'a Value {
+    let target = schema.get("$ref").and_then(Value::as_str).and_then(|r| r.rsplit_once("#/$defs/"));
+    match target {
+        Some((_, name)) => common.get("$defs").and_then(|d| d.get(name)).unwrap_or(schema),
+        None => schema,
+    }
+}
+
+fn first_key(node: &Node) -> Span {
+    match &node.kind {
+        NodeKind::Map(entries) => entries.first().map_or(node.span, |(k, _)| k.span),
+        _ => node.span,
+    }
+}
+
+fn explain(walk: &Walk<'_>, kind: &ValidationErrorKind, root: &Node, findings: &mut Vec<Finding>) {
+    match kind {
+        ValidationErrorKind::UnevaluatedProperties { unexpected } | ValidationErrorKind::AdditionalProperties { unexpected } => {
+            unknown_keys(walk, unexpected, findings);
+        }
+        ValidationErrorKind::Required { property } => {
+            let property = property.as_str().unwrap_or_default();
+            let whose = if std::ptr::eq(walk.node, root) { "the document".to_string() } else { owner(walk) };
+            let mut finding = shape(walk.key, format!("`{property}` is missing here"), format!("{whose} has no `{property}`"));
+            if let Some(text) = walk.described(Some(property)) {
+                finding.note(format!("{property}: {text}"));
+            }
+            finding.help(format!("add `{property}:`"));
+            findings.push(finding);
+        }
+        other => findings.push(value_error(walk, other)),
+    }
+}
+
+fn owner(walk: &Walk<'_>) -> String {
+    if walk.name.is_empty() { "this entry".into() } else { format!("`{}`", walk.name) }
+}
+
+fn unknown_keys(walk: &Walk<'_>, unexpected: &[String], findings: &mut Vec<Finding>) {
+    let known = walk.known_keys();
+    for name in unexpected.iter().filter(|n| !known.contains(&n.as_str())) {
+        let at = walk.node.entry(name).map_or(walk.key, |(k, _)| k.span);
+        let near = nearest(name, known.iter().copied());
+        let label = near.map_or_else(|| "not a key of this place".to_string(), |n| format!("did you mean `{n}`?"));
+        let mut finding = Finding::new("unknown-key", Level::Error, at, label, format!("`{name}` is not a known key"));
+        finding.note("A key that nobody reads is a value that vanishes in silence.");
+        finding.help(near.map_or_else(|| format!("known keys here: {}", known.join(", ")), |n| format!("write `{n}:`")));
+        findings.push(finding);
+    }
+}
+
+fn shape(at: Span, label: impl Into<String>, message: impl Into<String>) -> Finding {
+    Finding::new("schema-shape", Level::Error, at, label, message)
+}
+
+fn value_error(walk: &Walk<'_>, kind: &ValidationErrorKind) -> Finding {
+    let whose = owner(walk);
+    let at = if walk.node.span.start == walk.node.span.end { walk.key } else { walk.node.span };
+    let found = walk.node.kind_name();
+    let written = walk.node.text().unwrap_or_default();
+    let (label, message, help) = match kind {
+        ValidationErrorKind::Type { kind } => {
+            let wanted = wanted_type(kind);
+            (format!("this is {found}"), format!("{whose} should be {wanted}, not {found}"), format!("write {wanted}"))
+        }
+        ValidationErrorKind::Enum { options } => {
+            let words: Vec<String> =
+                options.as_array().into_iter().flatten().map(|v| v.as_str().map_or_else(|| v.to_string(), String::from)).collect();
+            let near = nearest(written, words.iter().map(String::as_str)).map(|n| format!("did you mean `{n}`?"));
+            let list = words.join(", ");
+            (
+                near.unwrap_or_else(|| "not one of the allowed words".into()),
+                format!("`{written}` is not allowed for {whose}"),
+                format!("allowed: {list}"),
+            )
+        }
+        ValidationErrorKind::Pattern { pattern } => {
+            let rule = walk.described(None).map_or_else(|| format!("the form is {pattern}"), str::to_string);
+            ("not in the required form".into(), format!("`{written}` is not a valid {}", walk.name), rule)
+        }
+        ValidationErrorKind::MinItems { .. } => ("empty".into(), format!("{whose} needs at least one entry"), "add an entry".into()),
+        ValidationErrorKind::MinLength { .. } => ("empty".into(), format!("{whose} is empty"), "write the text, or delete the key".into()),
+        ValidationErrorKind::MaxLength { limit } => {
+            ("too long".into(), format!("{whose} is longer than {limit} characters"), "shorten it".into())
+        }
+        other => (
+            "not allowed here".into(),
+            format!("{whose} does not fit: rule `{}` of the schema", other.keyword()),
+            "see the schema of this kind".into(),
+        ),
+    };
+    let mut finding = shape(at, label, message);
+    if let Some(text) = walk.described(None) {
+        finding.note(format!("{}: {text}", if walk.name.is_empty() { "here" } else { &walk.name }));
+    }
+    finding.help(help);
+    finding
+}
+
+fn wanted_type(kind: &TypeKind) -> String {
+    let word = |t: &str| match t {
+        "string" => "text",
+        "object" => "a mapping",
+        "array" => "a list",
+        "integer" => "a whole number",
+        "number" => "a number",
+        "boolean" => "true or false",
+        _ => "something else",
+    };
+    match kind {
+        TypeKind::Single(t) => word(&t.to_string()).to_string(),
+        TypeKind::Multiple(set) => set.iter().map(|t| word(&t.to_string()).to_string()).collect::<Vec<_>>().join(" or "),
+    }
+}

@@ -1,0 +1,7 @@
+//! Arguments in, exit status out.
+
+#![forbid(unsafe_code)]
+
+fn main() -> std::process::ExitCode {
+    fascicle::cli::main()
+}

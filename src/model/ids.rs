@@ -1,0 +1,174 @@
+//! Names as written and rows as linked. After `link`, code holds rows, never names.
+
+use crate::source::{Span, Text};
+use std::marker::PhantomData;
+
+/// A kind of document; the folder says which.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Kind {
+    /// `pack.yaml`
+    Pack,
+    /// `conditions/`
+    Condition,
+    /// `flags/`
+    Flag,
+    /// `measures/`
+    Measure,
+    /// `muscles/`
+    Muscle,
+    /// `pages/`
+    Page,
+    /// `positions/`
+    Position,
+    /// `protocols/`
+    Protocol,
+    /// `sessions/`
+    Session,
+    /// `sources/`
+    Source,
+    /// `techniques/`
+    Technique,
+}
+
+impl Kind {
+    /// Every kind.
+    pub const ALL: [Kind; 11] = [
+        Kind::Pack,
+        Kind::Condition,
+        Kind::Flag,
+        Kind::Measure,
+        Kind::Muscle,
+        Kind::Page,
+        Kind::Position,
+        Kind::Protocol,
+        Kind::Session,
+        Kind::Source,
+        Kind::Technique,
+    ];
+
+    /// Word for one document of this kind, also the scheme of links in Markdown.
+    pub fn word(self) -> &'static str {
+        match self {
+            Kind::Pack => "pack",
+            Kind::Condition => "condition",
+            Kind::Flag => "flag",
+            Kind::Measure => "measure",
+            Kind::Muscle => "muscle",
+            Kind::Page => "page",
+            Kind::Position => "position",
+            Kind::Protocol => "protocol",
+            Kind::Session => "session",
+            Kind::Source => "source",
+            Kind::Technique => "technique",
+        }
+    }
+
+    /// Folder inside a pack; empty for the pack file itself.
+    pub fn folder(self) -> &'static str {
+        match self {
+            Kind::Pack => "",
+            Kind::Condition => "conditions",
+            Kind::Flag => "flags",
+            Kind::Measure => "measures",
+            Kind::Muscle => "muscles",
+            Kind::Page => "pages",
+            Kind::Position => "positions",
+            Kind::Protocol => "protocols",
+            Kind::Session => "sessions",
+            Kind::Source => "sources",
+            Kind::Technique => "techniques",
+        }
+    }
+
+    /// The kind with this word.
+    pub fn from_word(word: &str) -> Option<Kind> {
+        Kind::ALL.into_iter().find(|k| k.word() == word)
+    }
+}
+
+/// A document of one kind, of any pack.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct DocRef {
+    /// Its kind.
+    pub kind: Kind,
+    /// Its row in the table of that kind.
+    pub row: u32,
+}
+
+/// A row of the catalogue. Only `link` makes one.
+pub struct Idx<T>(pub(crate) u32, PhantomData<fn() -> T>);
+
+impl<T> Idx<T> {
+    pub(crate) fn new(row: usize) -> Self {
+        Idx(u32::try_from(row).unwrap_or(u32::MAX), PhantomData)
+    }
+
+    /// Position in the table.
+    pub fn row(self) -> usize {
+        self.0 as usize
+    }
+}
+
+impl<T> Clone for Idx<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+impl<T> Copy for Idx<T> {}
+impl<T> PartialEq for Idx<T> {
+    fn eq(&self, other: &Self) -> bool {
+        self.0 == other.0
+    }
+}
+impl<T> Eq for Idx<T> {}
+impl<T> PartialOrd for Idx<T> {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl<T> Ord for Idx<T> {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.0.cmp(&other.0)
+    }
+}
+impl<T> std::hash::Hash for Idx<T> {
+    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
+        self.0.hash(state);
+    }
+}
+impl<T> std::fmt::Debug for Idx<T> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "#{}", self.0)
+    }
+}
+
+/// A reference to another document: what was written, and the row it leads to.
+pub struct Ref<T> {
+    /// The id as written.
+    pub written: Text,
+    /// Where it leads. Invariant: `None` only if `link` reported it.
+    pub to: Option<Idx<T>>,
+}
+
+impl<T> Ref<T> {
+    /// A reference that is not linked yet.
+    pub fn unlinked(written: Text) -> Self {
+        Ref { written, to: None }
+    }
+
+    /// Where it was written.
+    pub fn span(&self) -> Span {
+        self.written.span
+    }
+}
+
+impl<T> Clone for Ref<T> {
+    fn clone(&self) -> Self {
+        Ref { written: self.written.clone(), to: self.to }
+    }
+}
+impl<T> std::fmt::Debug for Ref<T> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}{:?}", self.written.value, self.to)
+    }
+}

@@ -1,0 +1,149 @@
+//! Closed word lists of the trade: stressors, strengths of a caution, urgency, basis.
+
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
+
+        impl $name {
+            /// All values in order.
+            pub const ALL: &'static [$name] = &[$($name::$variant),+];
+
+            /// The word as written and shown.
+            pub fn word(self) -> &'static str {
+                match self { $($name::$variant => $word),+ }
+            }
+
+            /// The value of a word.
+            pub fn from_word(word: &str) -> Option<Self> {
+                match word { $($word => Some($name::$variant),)+ _ => None }
+            }
+        }
+    };
+}
+
+words! {
+    /// What a step does to the body.
+    Stressor {
+        /// Steady pressure.
+        Pressure = "pressure",
+        /// Pincer squeeze.
+        Squeeze = "squeeze",
+        /// Shear along the skin.
+        Shear = "shear",
+        /// Cold.
+        Cold = "cold",
+        /// Heat.
+        Heat = "heat",
+        /// Stretch to the end of the range.
+        Stretch = "end-range stretch",
+        /// Load from the person's own effort.
+        Contraction = "contraction load",
+        /// The position itself.
+        Position = "position",
+        /// Something on the skin.
+        Topical = "topical",
+    }
+}
+
+words! {
+    /// How strongly a condition blocks, strongest first.
+    Strength {
+        /// Anywhere.
+        Never = "never",
+        /// In the affected or named region.
+        NotHere = "not here",
+        /// With numbers.
+        Limit = "limit",
+        /// Written clearance first.
+        AskFirst = "ask first",
+        /// Watch closely.
+        Watch = "watch",
+        /// Nothing.
+        None = "no restriction",
+    }
+}
+
+impl Strength {
+    /// True if a step with it must not be given.
+    pub fn blocks(self) -> bool {
+        matches!(self, Strength::Never | Strength::NotHere)
+    }
+}
+
+words! {
+    /// How fast a person is sent on.
+    Urgency {
+        /// Emergency service.
+        Now = "now",
+        /// Before the day ends.
+        SameDay = "same day",
+        /// Soon.
+        TwoWeeks = "within 2 weeks",
+        /// Without haste.
+        Routine = "routine",
+    }
+}
+
+impl Urgency {
+    /// The clock behind the tier, for people.
+    pub fn clock(self) -> &'static str {
+        match self {
+            Urgency::Now => "at once",
+            Urgency::SameDay => "before the day ends",
+            Urgency::TwoWeeks => "within 14 days",
+            Urgency::Routine => "at the next ordinary appointment",
+        }
+    }
+}
+
+words! {
+    /// What a value stands on when no source carries it.
+    Basis {
+        /// Decided in the house.
+        House = "house practice",
+        /// Usual in the trade, no source.
+        Common = "common practice",
+        /// Follows from other values.
+        Derived = "derived",
+        /// The source does not say.
+        NotReported = "not reported",
+    }
+}
+
+words! {
+    /// What part a technique plays.
+    Role {
+        /// Treats.
+        Treatment = "treatment",
+        /// Asks what stops or limits treatment.
+        Screening = "screening",
+        /// Agrees on what will be done.
+        Consent = "consent",
+        /// Tests feeling before heat and cold.
+        SensationTest = "sensation test",
+        /// Measures.
+        Measurement = "measurement",
+        /// Teaches.
+        Education = "education",
+        /// Active movement.
+        Movement = "movement",
+        /// Pause.
+        Pause = "pause",
+    }
+}
+
+words! {
+    /// Over what an exposure is added up.
+    Per {
+        /// One step.
+        Step = "step",
+        /// One palpation point in a session.
+        Point = "point",
+        /// A session.
+        Session = "session",
+        /// A week, home programme included.
+        Week = "week",
+    }
+}

@@ -1,0 +1,113 @@
+//! Shared by the test programs: fixture packs and running the tool on them.
+#![allow(dead_code, reason = "each test program uses a part")]
+
+use std::path::{Path, PathBuf};
+
+/// The day for which fixtures are judged.
+pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 12, 1);
+
+/// The project folder.
+pub fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Copies a folder.
+pub fn copy(from: &Path, to: &Path) -> Result<(), String> {
+    for entry in walkdir::WalkDir::new(from).sort_by_file_name() {
+        let entry = entry.map_err(|e| e.to_string())?;
+        let target = to.join(entry.path().strip_prefix(from).map_err(|e| e.to_string())?);
+        if entry.file_type().is_dir() {
+            std::fs::create_dir_all(&target).map_err(|e| e.to_string())?;
+        } else {
+            std::fs::copy(entry.path(), &target).map_err(|e| e.to_string())?;
+        }
+    }
+    Ok(())
+}
+
+/// The base pack with the edits and files of a fixture folder.
+pub fn fixture_pack(fixture: &Path) -> Result<tempfile::TempDir, String> {
+    let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
+    copy(&root().join("tests/checks/base"), dir.path())?;
+    if !fixture.is_dir() {
+        return Err(format!("{} is missing", fixture.display()));
+    }
+    copy(fixture, dir.path())?;
+    let edits = dir.path().join("edits.txt");
+    if let Ok(text) = std::fs::read_to_string(&edits) {
+        std::fs::remove_file(&edits).map_err(|e| e.to_string())?;
+        apply(dir.path(), &text)?;
+    }
+    Ok(dir)
+}
+
+/// Edits: a line with a path, then `- old` and `+ new` lines. Old lines are found exactly once,
+/// indentation kept by the text around them; several lines in a row are one piece. A `+` alone after
+/// a path appends to the file. `! delete` removes it. `\t`, `\u{..}` and `\e` (end the file here)
+/// stand for what they say.
+pub fn apply(pack: &Path, edits: &str) -> Result<(), String> {
+    let mut path = PathBuf::new();
+    let (mut old, mut new): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+    for line in edits.lines().chain(["\u{0}"]) {
+        let is_old = line.strip_prefix("- ");
+        let is_new = line.strip_prefix("+ ").or((line == "+").then_some(""));
+        if (is_old.is_some() && !new.is_empty()) || (is_old.is_none() && is_new.is_none()) {
+            change(&path, &mut old, &mut new)?;
+        }
+        match (is_old, is_new) {
+            (Some(text), _) => old.push(text.to_string()),
+            (_, Some(text)) => new.push(text.to_string()),
+            _ if line == "! delete" => std::fs::remove_file(&path).map_err(|e| format!("{}: {e}", path.display()))?,
+            _ if line.is_empty() || line == "\u{0}" => {}
+            _ => path = pack.join(line),
+        }
+    }
+    Ok(())
+}
+
+fn change(path: &Path, old: &mut Vec<String>, new: &mut Vec<String>) -> Result<(), String> {
+    if old.is_empty() && new.is_empty() {
+        return Ok(());
+    }
+    let text = std::fs::read_to_string(path).unwrap_or_default();
+    let (from, to) = (old.join("\n"), unescape(&new.join("\n")));
+    let mut changed = if from.is_empty() {
+        format!("{text}{to}\n")
+    } else {
+        if text.matches(&from).count() != 1 {
+            return Err(format!("`{from}` stands {} times in {}", text.matches(&from).count(), path.display()));
+        }
+        text.replacen(&from, &to, 1)
+    };
+    if let Some(end) = changed.find("\u{0}END") {
+        changed.truncate(end);
+    }
+    std::fs::write(path, changed).map_err(|e| format!("{}: {e}", path.display()))?;
+    old.clear();
+    new.clear();
+    Ok(())
+}
+
+fn unescape(text: &str) -> String {
+    let mut out = text.replace("\\t", "\t").replace("\\e", "\u{0}END");
+    while let Some(start) = out.find("\\u{") {
+        let Some(end) = out[start..].find('}').map(|e| start + e) else { break };
+        let c = u32::from_str_radix(&out[start + 3..end], 16).ok().and_then(char::from_u32).unwrap_or(' ');
+        out.replace_range(start..=end, &c.to_string());
+    }
+    out
+}
+
+/// Findings of a pack (name, level) and their rendered report, with the pack shown under `shown`.
+pub fn judge(pack: &Path, shown: &str, today: jiff::civil::Date) -> Result<(Vec<(String, String)>, String), String> {
+    let judged = fascicle::build::judge(&[pack.to_path_buf()], today).map_err(|e| e.to_string())?;
+    let findings = judged.findings(today);
+    let mut report = String::new();
+    for finding in &findings {
+        report += &fascicle::report::human::render(finding, &judged.loaded.map, 100, false);
+    }
+    let prefix = pack.to_string_lossy().replace('\\', "/");
+    let report = report.replace(&format!("{prefix}/"), "").replace(&*prefix, shown);
+    let report = report.lines().map(str::trim_end).collect::<Vec<_>>().join("\n") + "\n";
+    Ok((findings.iter().map(|f| (f.check.to_string(), f.level.word().to_string())).collect(), report))
+}
