@@ -6,7 +6,7 @@ use std::process::ExitCode;
 /// Runs the command line.
 pub fn main() -> ExitCode {
     let packs: Vec<PathBuf> = std::env::args().skip(2).map(PathBuf::from).collect();
-    let today = jiff::Zoned::now().date();
+    let today = jiff::ZonedDateTime::now().date();
     match crate::build::judge(&packs, today) {
         Ok(judged) => {
             let findings = judged.findings(today);

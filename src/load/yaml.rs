@@ -287,7 +287,7 @@ mod tests {
             ("a: *x\n", "yaml-feature-refused", "*x"),
             ("<<: {a: b}\n", "yaml-feature-refused", "<<"),
             ("a: 1\na: 2\n", "duplicate-key", "a"),
-            ("a: \"open\n", "yaml-syntax", "n"),
+            ("a: \"open\n", "yaml-syntax", "\""),
         ];
         for (text, check, at) in cases {
             assert_eq!(names(text), [(check, at.to_string())], "{text:?}");
