@@ -4,6 +4,8 @@
 //! A fixture is `edits.txt` (what is changed in the base pack), or whole files laid over it, or both.
 //! `BLESS=1` rewrites the reports.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 use libtest_mimic::{Arguments, Failed, Trial};
 use std::path::{Path, PathBuf};
 

@@ -193,3 +193,20 @@ fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) 
     }
     Ok((out, findings))
 }
+
+/// Reads the templates of a project: `*.html` files by name.
+///
+/// # Errors
+/// When the folder or a file cannot be read.
+pub fn templates(folder: &Path) -> Result<Vec<(String, String)>, ToolError> {
+    let mut out = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(disk("read", folder))? {
+        let path = entry.map_err(disk("read", folder))?.path();
+        if path.extension().is_some_and(|e| e == "html") {
+            let text = std::fs::read_to_string(&path).map_err(disk("read", &path))?;
+            out.push((path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default(), text));
+        }
+    }
+    out.sort();
+    Ok(out)
+}

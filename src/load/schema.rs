@@ -53,7 +53,10 @@ static SCHEMAS: LazyLock<Result<Schemas, String>> = LazyLock::new(|| {
     Ok(Schemas { common, by_kind })
 });
 
-/// What validation found: findings, and whether the tree can be decoded.
+/// Every error of a tree against the schema of its kind; values inside `reported` are not judged again.
+///
+/// # Errors
+/// When a shipped schema is broken.
 pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
     let schemas = SCHEMAS.as_ref().map_err(Clone::clone)?;
     let Some((_, schema, validator)) = schemas.by_kind.iter().find(|(k, ..)| *k == kind) else { return Ok(Vec::new()) };

@@ -36,3 +36,15 @@ impl Built {
         std::str::from_utf8(&self.bytes).unwrap_or("")
     }
 }
+/// Stub.
+pub struct Templates;
+impl Templates {
+    /// Stub.
+    pub fn with_overrides(_: Vec<(String, String)>) -> Result<Self, crate::error::ToolError> {
+        Ok(Templates)
+    }
+}
+/// Stub.
+pub fn render(_: &crate::plan::Plan, _: &Templates) -> Result<Vec<Built>, crate::error::ToolError> {
+    Ok(Vec::new())
+}

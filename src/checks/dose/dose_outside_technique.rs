@@ -30,13 +30,13 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
         let Some(parameter) = technique.parameter(&entry.name.value) else { continue };
         let name = &entry.name.value;
         match (&entry.value, &parameter.allowed) {
-            (DoseValue::Amount(given), Some(allowed)) if given.dim() == allowed.value.dim() && !given.is_open() => {
-                if !given.base().within(allowed.value.base()) {
-                    let message = format!("`{name}` is {} and {} allows {}", given.shown(), technique.name.value, allowed.value.shown());
-                    sink.report(entry.span, "outside the range", message)
-                        .also(allowed.span, "the range of the technique")
-                        .help(format!("stay within {}, or change the technique with a reason", allowed.value.shown()));
-                }
+            (DoseValue::Amount(given), Some(allowed))
+                if given.dim() == allowed.value.dim() && !given.is_open() && !given.base().within(allowed.value.base()) =>
+            {
+                let message = format!("`{name}` is {} and {} allows {}", given.shown(), technique.name.value, allowed.value.shown());
+                sink.report(entry.span, "outside the range", message)
+                    .also(allowed.span, "the range of the technique")
+                    .help(format!("stay within {}, or change the technique with a reason", allowed.value.shown()));
             }
             (DoseValue::Word(word), None) if !parameter.words.is_empty() && !parameter.words.iter().any(|w| w.value == *word) => {
                 let words = parameter.words.iter().map(|w| &*w.value).collect::<Vec<_>>().join(", ");

@@ -1,7 +1,7 @@
 //! Conditions and red flags.
 
 use super::Reader;
-use crate::model::docs::{Condition, Flag, Head, Rule};
+use crate::model::docs::{Condition, Dose, Flag, Head, Places, Rule};
 use crate::model::vocabulary::{Strength, Stressor, Urgency};
 use crate::source::{Node, NodeKind};
 
@@ -35,8 +35,8 @@ fn rules(r: &mut Reader<'_>, n: &Node) -> Vec<Rule> {
             out.push(Rule {
                 stressor,
                 strength,
-                regions: Default::default(),
-                max: Default::default(),
+                regions: Places::default(),
+                max: Dose::default(),
                 instead: None,
                 why: None,
                 span: value.span,
