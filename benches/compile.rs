@@ -3,7 +3,12 @@
 //! `cargo bench` makes a corpus from the demo pack (each protocol many times under new ids), runs the
 //! stages and prints milliseconds and peak memory. It judges nothing: numbers depend on the machine.
 
-#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a benchmark stops where it cannot go on, and prints")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::cast_precision_loss,
+    reason = "a benchmark stops where it cannot go on, and prints"
+)]
 
 use fascicle::build;
 use std::path::{Path, PathBuf};
@@ -12,7 +17,10 @@ use std::time::Instant;
 fn main() {
     let sizes: Vec<usize> = std::env::args().skip(1).filter_map(|a| a.parse().ok()).collect();
     let sizes = if sizes.is_empty() { vec![100, 1000] } else { sizes };
-    println!("{:>6} {:>8} {:>9} {:>9} {:>9} {:>9} {:>12}", "docs", "KB/doc", "judge ms", "build ms", "write ms", "again ms", "peak KiB/doc");
+    println!(
+        "{:>6} {:>8} {:>9} {:>9} {:>9} {:>9} {:>12}",
+        "docs", "KB/doc", "judge ms", "build ms", "write ms", "again ms", "peak KiB/doc"
+    );
     for n in sizes {
         row(n);
     }
@@ -52,7 +60,8 @@ fn corpus(into: &Path, n: usize) -> u64 {
         if entry.file_type().is_dir() {
             std::fs::create_dir_all(into.join(inner)).unwrap();
         } else if inner.starts_with("protocols") {
-            protocols.push((entry.path().file_stem().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(entry.path()).unwrap()));
+            protocols
+                .push((entry.path().file_stem().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(entry.path()).unwrap()));
         } else {
             std::fs::copy(entry.path(), into.join(inner)).unwrap();
         }
