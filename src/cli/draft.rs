@@ -16,7 +16,7 @@ pub(super) struct Arguments {
     #[arg(value_name = "KIND")]
     kind: String,
     /// Id of the document: the file stem
-    #[arg(value_name = "ID", required_unless_present_any = ["help"], default_value = "new-document")]
+    #[arg(value_name = "ID", default_value = "new-document")]
     id: String,
 }
 

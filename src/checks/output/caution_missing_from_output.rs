@@ -23,12 +23,12 @@ fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
             let file =
                 built.iter().find(|b| b.shape == shape && b.doc.is_some_and(|d| d.kind == Kind::Protocol && d.row as usize == idx.row()));
             let text = file.map(shown).unwrap_or_default();
-            for (name, question) in wanted.iter().filter(|(_, q)| !text.contains(q.as_str())) {
-                let message = format!("`{name}` is not on the {} of `{}`", word(shape), protocol.title.value);
-                sink.report(place_of(&protocol.head), "this protocol", message)
-                    .note(format!("question: {question}"))
-                    .help("use the shipped template, or print every derived caution and red flag in yours");
-            }
+            let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();
+            let Some((name, question)) = missing.first() else { continue };
+            let message = format!("`{name}` is not on the {} of `{}`", word(shape), protocol.title.value);
+            sink.report(place_of(&protocol.head), "this protocol", message)
+                .note(format!("question: {question}; {} of {} are missing there", missing.len(), wanted.len()))
+                .help("use the shipped template, or print every derived caution and red flag in yours");
         }
     }
 }
