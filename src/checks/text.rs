@@ -72,17 +72,16 @@ const LONG_UNITS: [&str; 18] = [
 
 /// First number with a unit, as `45 s`, `2-3 min` or `10 days`.
 pub fn quantity(text: &str) -> Option<Range<usize>> {
-    let bytes = text.as_bytes();
-    for (i, c) in text.char_indices().filter(|(_, c)| c.is_ascii_digit()) {
-        let before = text[..i].chars().next_back();
-        if before.is_some_and(|b| b.is_alphanumeric() || b == '.') {
+    for (i, _) in text.char_indices().filter(|(_, c)| c.is_ascii_digit()) {
+        if text[..i].ends_with(|b: char| b.is_alphanumeric() || b == '.') {
             continue;
         }
-        let digits = text[i..].find(|c: char| !c.is_ascii_digit() && c != '.').map_or(text.len(), |n| i + n);
-        let gap = digits + text[digits..].len() - text[digits..].trim_start_matches([' ', '\u{a0}', '\u{202f}', '\n']).len();
-        let unit = unit_at(&text[gap..]);
-        if unit > 0 && bytes.get(digits.wrapping_sub(1)) != Some(&b'.') && c != '.' {
-            return Some(i..gap + unit);
+        let end = i + text[i..].find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len() - i);
+        let number = &text[i..end];
+        let rest = text[end..].trim_start_matches([' ', '\u{a0}', '\u{202f}', '\n']);
+        let unit = unit_at(rest);
+        if unit > 0 && number.matches('.').count() < 2 && !number.ends_with('.') {
+            return Some(i..text.len() - rest.len() + unit);
         }
     }
     None

@@ -133,20 +133,8 @@ impl Values<'_> {
     }
 }
 
-const EFFECTS: [&str; 12] = [
-    "improves",
-    "improved",
-    "reduces",
-    "reduced",
-    "relieves",
-    "relieved",
-    "eases",
-    "lessens",
-    "prevents",
-    "cures",
-    "superior",
-    "effective",
-];
+/// Finite forms only: "reduced feeling" is no claim.
+const EFFECTS: [&str; 9] = ["improves", "improved", "reduces", "relieves", "eases", "lessens", "prevents", "superior", "effective"];
 const PAIRS: [(&str, &str); 5] = [("works", "best"), ("works", "better"), ("better", "than"), ("helps", "best"), ("worse", "than")];
 const GROUNDS: [&str; 4] = ["(source:", "house practice", "common practice", "no source"];
 
@@ -171,6 +159,9 @@ fn bare(text: &str) -> Vec<(Range<usize>, &'static str)> {
 fn effect(block: &str) -> Option<Range<usize>> {
     let words = words(block);
     words.iter().enumerate().find_map(|(i, word)| {
+        if is_asked(&block[word.range.end..]) {
+            return None;
+        }
         if word.is_any(&EFFECTS) {
             return Some(word.range.clone());
         }
@@ -180,13 +171,18 @@ fn effect(block: &str) -> Option<Range<usize>> {
     })
 }
 
+/// A question claims nothing.
+fn is_asked(rest: &str) -> bool {
+    rest.find(['.', '!', '?', ';']).is_some_and(|i| rest[i..].starts_with('?'))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn only_paragraphs_without_a_ground_are_bare() {
-        let text = "# 5 s\n\nIt works\nbest.\n\nHold 45 s ([Lu](source:lu)).\n\nHold 45 s; house\npractice.\n\nHold 30 s.\n";
+        let text = "# 5 s\n\nIt works\nbest.\n\nIs it better than rest?\n\nReduced feeling.\n\nHold 45 s ([Lu](source:lu)).\n\nHold 45 s; house\npractice.\n\nHold 30 s.\n";
         let found: Vec<&str> = bare(text).into_iter().map(|(r, _)| &text[r]).collect();
         assert_eq!(found, ["works\nbest", "30 s"]);
     }
