@@ -198,12 +198,16 @@ fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) 
 }
 
 /// True if a hidden character, already reported, is the cause of a finding: it stands inside the
-/// place at fault, or on the line where the syntax broke.
+/// place at fault, or the syntax broke beside it.
 fn explained(finding: &Finding, hidden: &[Span], text: &str) -> bool {
     if finding.check == "text-hygiene" {
         return false;
     }
     let at = finding.primary.span;
-    let same_line = |h: Span| !text.get(h.start.min(at.start) as usize..h.end.max(at.end) as usize).unwrap_or("\n").contains('\n');
-    hidden.iter().any(|h| at.contains(*h) || (finding.check == "yaml-syntax" && same_line(*h)))
+    // A broken value is reported where it begins, which may be a line above the tab that broke it.
+    let beside = |h: Span| {
+        let between = text.get(h.start.min(at.start) as usize..h.end.max(at.end) as usize);
+        between.is_some_and(|t| t.matches('\n').count() < 2)
+    };
+    hidden.iter().any(|h| at.contains(*h) || (finding.check == "yaml-syntax" && beside(*h)))
 }

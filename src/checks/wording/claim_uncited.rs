@@ -167,7 +167,7 @@ fn effect(block: &str) -> Option<Range<usize>> {
         }
         let next = words.get(i + 1)?;
         let pair = PAIRS.iter().any(|(a, b)| word.is_any(&[a]) && next.is_any(&[b]));
-        (pair && !parts(&block[word.range.end..next.range.start])).then(|| word.range.start..next.range.end)
+        (pair && !parts(&block[word.range.end..next.range.start])).then_some(word.range.start..next.range.end)
     })
 }
 
