@@ -33,6 +33,8 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     let mut loaded = load::load(packs)?;
     let mut raw = std::mem::take(&mut loaded.findings);
     let (catalog, mut linked) = link::link(&mut loaded);
+    let hidden: Vec<Span> = raw.iter().filter(|f| f.check == "text-hygiene").map(|f| f.primary.span).collect();
+    linked.retain(|f| !hidden.iter().any(|h| f.primary.span.contains(*h)));
     raw.append(&mut linked);
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {

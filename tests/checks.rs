@@ -48,6 +48,9 @@ fn fires(folder: &Path) -> Result<(), Failed> {
     if !found.iter().any(|(n, _)| *n == name) || !others.is_empty() {
         return Err(format!("expected only `{name}`, found {found:?}\n{report}").into());
     }
+    if let Some((_, level)) = found.iter().find(|(_, l)| fascicle::checks::named(&name).is_none_or(|c| c.level.word() != l)) {
+        return Err(format!("`{name}` is found as {level}, which is not the level of the registered check\n{report}").into());
+    }
     let accepted = folder.join("report.txt");
     if std::env::var_os("BLESS").is_some() {
         std::fs::write(&accepted, &report).map_err(|e| e.to_string())?;

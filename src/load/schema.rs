@@ -64,12 +64,20 @@ pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Findin
     let mut findings = Vec::new();
     for error in validator.iter_errors(&json) {
         let walk = Walk::along(root, schema, &schemas.common, error.instance_path().segments());
-        if reported.iter().any(|at| walk.node.span.contains(*at) && is_scalar(walk.node)) {
+        if reported.iter().any(|at| walk.node.span.contains(*at) && is_scalar(walk.node)) || misspelt(&walk, error.kind()) {
             continue;
         }
         explain(&walk, error.kind(), root, &mut findings);
     }
     Ok(findings)
+}
+
+/// True if a missing key stands there under a name that is nearly right: one mistake, one finding.
+fn misspelt(walk: &Walk<'_>, kind: &ValidationErrorKind) -> bool {
+    let (ValidationErrorKind::Required { property }, NodeKind::Map(entries)) = (kind, &walk.node.kind) else { return false };
+    let known = walk.known_keys();
+    let unknown = entries.iter().map(|(k, _)| &*k.value).filter(|k| !known.contains(k));
+    unknown.into_iter().any(|k| nearest(k, known.iter().copied()) == property.as_str())
 }
 
 fn is_scalar(node: &Node) -> bool {

@@ -208,6 +208,8 @@ pub struct Pack {
     pub levels: Vec<Raise>,
     /// Findings let through.
     pub waivers: Vec<Waiver>,
+    /// Words that must not appear.
+    pub protected_words: Vec<Text>,
     /// Open questions.
     pub open_questions: Vec<Text>,
 }
