@@ -21,11 +21,12 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
             let [first, others @ ..] = group else { continue };
             let (most, stressor) = (first.max.value.shown(), first.limit.stressor.word());
             let whose = |house: bool| if house { "the house".to_string() } else { item.technique.name.value.to_string() };
-            let message = format!("{} gives {stressor} up to {}, and {} allows {most} in a step", item.name, first.given, whose(first.house));
+            let message =
+                format!("{} gives {stressor} up to {}, and {} allows {most} in a step", item.name, first.given, whose(first.house));
             let finding = sink.report(first.at, format!("up to {}", first.given), message);
-            finding.also(first.limit.span, format!("the limit of {}", whose(first.house)));
+            finding.also(first.max.span, format!("the limit of {}", whose(first.house)));
             for other in others {
-                finding.also(other.limit.span, format!("passed as well, the limit of {}", whose(other.house)));
+                finding.also(other.max.span, format!("passed as well, the limit of {}", whose(other.house)));
             }
             finding.help(format!("lower the dose until the step gives {most} or less in its worst case"));
         }

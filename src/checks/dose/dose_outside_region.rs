@@ -23,9 +23,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
             let stressor = first.limit.stressor.word();
             let message = format!("{} gives {stressor} up to {} on {place}, where {most} is the limit for a step", item.name, first.given);
             let finding = sink.report(first.at, format!("acts on {place}"), message);
-            finding.also(first.limit.span, "the limit of the region");
+            finding.also(first.max.span, "the limit of the region");
             for other in others {
-                finding.also(other.limit.span, format!("passed as well, on {}", place_of(&item, other.limit)));
+                finding.also(other.max.span, format!("passed as well, on {}", place_of(&item, other.limit)));
             }
             finding.help(format!("lower it to {most} or less, or move the step to another region"));
         }

@@ -30,10 +30,18 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
                 continue;
             }
             let (name, shown) = (&entry.name.value, given.shown());
-            let by = if base.lo > 0.0 { format!("{} times the low end", number((base.hi / base.lo * 10.0).round() / 10.0)) } else { "from nothing".into() };
-            sink.report(entry.span, by, format!("`{name}` of {} runs from {} to {}", item.name, number(given.written.lo), shown_end(given.written.hi, &shown)))
-                .note(format!("A range is called too wide where its high end is more than {} times its low end.", number(WIDEST)))
-                .help("narrow it to what is meant at the table, or split it into two steps");
+            let by = if base.lo > 0.0 {
+                format!("{} times the low end", number((base.hi / base.lo * 10.0).round() / 10.0))
+            } else {
+                "from nothing".into()
+            };
+            sink.report(
+                entry.span,
+                by,
+                format!("`{name}` of {} runs from {} to {}", item.name, number(given.written.lo), shown_end(given.written.hi, &shown)),
+            )
+            .note(format!("A range is called too wide where its high end is more than {} times its low end.", number(WIDEST)))
+            .help("narrow it to what is meant at the table, or split it into two steps");
         }
     }
 }

@@ -80,3 +80,9 @@ pub fn items<'a>(case: &Case<'a>) -> Vec<Item<'a>> {
     }
     out
 }
+
+/// A name as it stands inside a sentence: its first letter small.
+pub fn inside(name: &str) -> String {
+    let mut rest = name.chars();
+    rest.next().map_or_else(String::new, |first| first.to_lowercase().chain(rest).collect())
+}

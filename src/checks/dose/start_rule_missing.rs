@@ -20,8 +20,8 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     for technique in case.catalog.techniques.rows().iter().filter(|t| t.start.is_empty()) {
         let Some(exposes) = technique.exposes.iter().find(|e| ON_SKIN.contains(&e.stressor)) else { continue };
         let message = format!("{} gives {} and does not say when it may start", technique.name.value, exposes.stressor.word());
-        sink.report(technique.name.span, "no `start` here", message)
-            .also(exposes.span, "this acts on the skin")
-            .help("add `start` with what must be true first, for instance `[Skin intact.]` and, for heat or cold, `Sensation test passed.`");
+        sink.report(technique.name.span, "no `start` here", message).also(exposes.span, "this acts on the skin").help(
+            "add `start` with what must be true first, for instance `[Skin intact.]` and, for heat or cold, `Sensation test passed.`",
+        );
     }
 }

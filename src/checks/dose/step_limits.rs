@@ -1,6 +1,6 @@
 //! Limits for one step: which of them a step passes, and by what.
 
-use super::item::Item;
+use super::item::{Item, inside};
 use crate::compute::amount::shown;
 use crate::compute::ledger::holds_at;
 use crate::compute::steps::Load;
@@ -51,7 +51,7 @@ pub fn groups<'p, 'a>(passed: &'p [Passed<'a>]) -> impl Iterator<Item = &'p [Pas
 pub fn place_of(item: &Item<'_>, limit: &Limit) -> String {
     let tagged = |p: &&Place| limit.tags.iter().any(|t| regions().get(p.region).tags.contains(t));
     let named = |p: &&Place| limit.regions.all.iter().any(|q| q.meets(**p));
-    item.facts.places.iter().find(|p| tagged(p) || named(p)).map_or_else(String::new, |p| p.shown())
+    item.facts.places.iter().find(|p| tagged(p) || named(p)).map_or_else(String::new, |p| inside(&p.shown()))
 }
 
 fn is_regional(limit: &Limit) -> bool {
@@ -64,7 +64,13 @@ fn judge<'a>(item: &Item<'a>, limit: &'a Limit, house: bool) -> Option<Passed<'a
     let load = item.facts.load(limit.stressor)?;
     let given = amount(load, max.value.dim())?;
     let over = given.is_finite() && exceeds(given, max.value.base().hi);
-    over.then(|| Passed { limit, max, house, given: shown(max.value.dim(), Interval::exact(given)), at: place_in_dose(item, limit.stressor, max) })
+    over.then(|| Passed {
+        limit,
+        max,
+        house,
+        given: shown(max.value.dim(), Interval::exact(given)),
+        at: place_in_dose(item, limit.stressor, max),
+    })
 }
 
 /// Most of a load in a dimension: the peak for pain, the total else.

@@ -28,7 +28,11 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 fn lacks(rule: &StopRule) -> Vec<&'static str> {
     let sign = rule.sign.value.trim().to_lowercase();
     let empty = |t: &Option<crate::source::Text>| t.as_ref().is_none_or(|t| t.value.trim().is_empty());
-    let parts = [("an observable sign", sign.is_empty() || NO_SIGN.contains(&sign.trim_end_matches('.'))), ("`at`", empty(&rule.at)), ("`do`", empty(&rule.act))];
+    let parts = [
+        ("an observable sign", sign.is_empty() || NO_SIGN.contains(&sign.trim_end_matches('.'))),
+        ("`at`", empty(&rule.at)),
+        ("`do`", empty(&rule.act)),
+    ];
     parts.into_iter().filter(|(_, missing)| *missing).map(|(name, _)| name).collect()
 }
 
