@@ -15,7 +15,7 @@ pub fn shown(dim: Dim, base: Interval) -> String {
 /// The unit of a dimension; times take the one that keeps the number short.
 fn symbol(dim: Dim, most: f64) -> &'static str {
     match dim {
-        Dim::Time if most >= 2.0 * 86_400.0 => "d",
+        Dim::Time if most >= 86_400.0 => "d",
         Dim::Time if most >= 2.0 * 3600.0 => "h",
         Dim::Time if most >= 240.0 => "min",
         Dim::Time => "s",
