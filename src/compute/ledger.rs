@@ -217,7 +217,7 @@ fn bound(cell: &Cell, limit: &Limit, house: bool) -> Option<Bound> {
             (Per::Session | Per::Week, Key::Muscle(_)) => limit.regions.all.is_empty() && limit.tags.is_empty(),
             _ => false,
         };
-    fits.then(|| Bound { per: limit.per, max: max.value.base().hi, at: limit.span, house })
+    fits.then(|| Bound { per: limit.per, max: max.value.base().hi, at: max.span, house })
 }
 
 /// True if a limit holds at any of these places.

@@ -4,6 +4,7 @@
 //! No files, no pages, no messages. Every value is computed here once and shown from here
 //! everywhere: terminal, page, card, data.
 
+pub mod amount;
 pub mod cautions;
 pub mod flags;
 pub mod ledger;

@@ -65,3 +65,44 @@ impl Timeline {
         Some(Interval::new((b.start.lo - a.end.lo).max(0.0), (b.start.hi - a.end.hi).max(0.0)))
     }
 }
+
+/// Least and most time between the end of one step and the start of a later one, where protocols
+/// follow each other without a pause. A step is its timeline and its row.
+pub fn gap_between(visits: &[&Timeline], a: (usize, usize), b: (usize, usize)) -> Option<Interval> {
+    let (first, second) = (visits.get(a.0)?, visits.get(b.0)?);
+    if a.0 == b.0 {
+        return first.gap(a.1, b.1);
+    }
+    let (end, start) = (first.slots.get(a.1)?.end, second.slots.get(b.1)?.start);
+    let rest = Interval::new(first.without_notes.lo - end.lo, first.without_notes.hi - end.hi);
+    let between: Interval = visits.get(a.0 + 1..b.0)?.iter().map(|t| t.without_notes).sum();
+    Some(rest + between + start)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn timeline(durations: &[(f64, f64)]) -> Timeline {
+        let mut now = Interval::ZERO;
+        let slots = durations
+            .iter()
+            .map(|(lo, hi)| {
+                let start = now;
+                now = now + Interval::new(*lo, *hi);
+                Slot { start, end: now, turn: false, known: true }
+            })
+            .collect();
+        Timeline { slots, turns: 0, without_notes: now, total: now, appointment: None }
+    }
+
+    #[test]
+    fn gaps_run_on_from_one_protocol_to_the_next() {
+        let (a, b, c) = (timeline(&[(10.0, 20.0), (30.0, 40.0)]), timeline(&[(60.0, 60.0)]), timeline(&[(5.0, 9.0), (1.0, 1.0)]));
+        let all = [&a, &b, &c];
+        assert_eq!(gap_between(&all, (0, 0), (0, 1)), Some(Interval::ZERO));
+        assert_eq!(gap_between(&all, (0, 0), (1, 0)), Some(Interval::new(30.0, 40.0)));
+        assert_eq!(gap_between(&all, (0, 0), (2, 1)), Some(Interval::new(95.0, 109.0)));
+        assert_eq!(gap_between(&all, (0, 0), (3, 0)), None);
+    }
+}

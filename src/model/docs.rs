@@ -776,6 +776,8 @@ pub struct HomeItem {
     pub stop: Vec<StopRule>,
     /// First check.
     pub first_check: Option<Text>,
+    /// Keys that were written, readable or not.
+    pub keys: Vec<Text>,
     /// Ground.
     pub ground: Ground,
     /// Where it stands.
@@ -810,6 +812,8 @@ pub struct Spacing {
     pub decide_after: Option<Amount>,
     /// How it is decided.
     pub decide: Option<Text>,
+    /// Keys that were written, readable or not.
+    pub keys: Vec<Text>,
     /// Ground.
     pub ground: Ground,
     /// Where it stands.

@@ -2,7 +2,29 @@
 
 use super::Check;
 
+mod dose_open_ended;
+mod dose_outside_house;
+mod dose_outside_region;
 mod dose_outside_technique;
+mod dose_parameter_missing;
+mod dose_range_too_wide;
+pub mod item;
+mod pain_cap_missing;
+mod pain_cap_too_high;
+mod start_rule_missing;
+mod step_limits;
+mod stop_rule_missing;
 
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[&dose_outside_technique::CHECK];
+pub static CHECKS: &[&Check] = &[
+    &dose_open_ended::CHECK,
+    &dose_outside_house::CHECK,
+    &dose_outside_region::CHECK,
+    &dose_outside_technique::CHECK,
+    &dose_parameter_missing::CHECK,
+    &dose_range_too_wide::CHECK,
+    &pain_cap_missing::CHECK,
+    &pain_cap_too_high::CHECK,
+    &start_rule_missing::CHECK,
+    &stop_rule_missing::CHECK,
+];

@@ -81,6 +81,14 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Keys of a mapping.
+    pub fn keys(&self, node: &Node) -> Vec<Text> {
+        match &node.kind {
+            NodeKind::Map(entries) => entries.iter().map(|(k, _)| k.clone()).collect(),
+            _ => Vec::new(),
+        }
+    }
+
     /// A list of texts.
     pub fn texts(&self, node: &Node, key: &str) -> Vec<Text> {
         self.items(node, key).iter().filter_map(|n| n.text().map(|t| Spanned::new(t.into(), n.span))).collect()

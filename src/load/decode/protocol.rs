@@ -114,6 +114,7 @@ fn home(r: &mut Reader<'_>, n: &Node) -> Vec<HomeItem> {
             weeks: r.amount(x, "weeks", Dim::Time),
             stop: r.stop_rules(x),
             first_check: r.maybe(x, "first-check"),
+            keys: r.keys(x),
             ground: r.ground(x),
             span: x.span,
         });
@@ -129,6 +130,7 @@ fn spacing(r: &mut Reader<'_>, n: &Node) -> Spacing {
         sessions: r.amount(x, "sessions", Dim::Sessions),
         decide_after: r.amount(x, "decide-after", Dim::Sessions),
         decide: r.maybe(x, "decide"),
+        keys: r.keys(x),
         ground: r.ground(x),
         span: Some(key.span),
     }

@@ -1,0 +1,68 @@
+//! A time or count without an upper bound.
+
+use super::item::{Item, items};
+use crate::checks::{Case, Check, Run, Sink};
+use crate::finding::Level;
+use crate::model::docs::{DoseEntry, DoseValue, Limit};
+use crate::model::unit::Dim;
+use crate::source::Span;
+
+/// The check.
+pub static CHECK: Check = Check {
+    name: "dose-open-ended",
+    summary: "a time, count or pain number has no upper bound",
+    level: Level::Error,
+    run: Run::Facts(run),
+    page: include_str!("dose_open_ended.md"),
+};
+
+fn run(case: &Case<'_>, sink: &mut Sink) {
+    for item in items(case) {
+        item.dose.entries.iter().for_each(|entry| judge(&item, entry, sink));
+        let Some(row) = item.home else { continue };
+        let home = &case.catalog.protocols[item.protocol].home[row];
+        for (key, amount) in [("per-day", &home.per_day), ("days", &home.days), ("weeks", &home.weeks)] {
+            if let Some(amount) = amount.as_ref().filter(|a| a.value.is_open()) {
+                report(&item, key, amount.span, "a most", sink);
+            }
+        }
+    }
+    for pack in case.catalog.packs.rows() {
+        pack.limits.iter().for_each(|limit| judge_limit(limit, sink));
+    }
+    for technique in case.catalog.techniques.rows() {
+        technique.limits.iter().for_each(|limit| judge_limit(limit, sink));
+    }
+}
+
+/// More layers are more cover and a faster sweep is less cold: these need no most.
+fn harmless(dim: Dim) -> bool {
+    matches!(dim, Dim::Layers | Dim::Speed)
+}
+
+fn judge(item: &Item<'_>, entry: &DoseEntry, sink: &mut Sink) {
+    let parameter = item.technique.parameter(&entry.name.value);
+    let allowed = parameter.and_then(|p| p.allowed.as_ref());
+    let open = match &entry.value {
+        DoseValue::Amount(amount) => amount.is_open() && !harmless(amount.dim()),
+        // Words where the technique allows amounts are an end that nobody can measure.
+        DoseValue::Word(_) => allowed.is_some_and(|a| !harmless(a.value.dim())),
+        DoseValue::Unreadable => false,
+    };
+    if open {
+        let within = allowed.map_or_else(|| "a range with a most".into(), |a| format!("a range within {}", a.value.shown()));
+        report(item, &entry.name.value, entry.span, &within, sink);
+    }
+}
+
+fn report(item: &Item<'_>, key: &str, at: Span, wanted: &str, sink: &mut Sink) {
+    sink.report(at, "no number says when to stop", format!("`{key}` of {} has no upper bound", item.name))
+        .note("A sign such as a softer feel may never come. It can end a step early; it cannot be the only end.")
+        .help(format!("write {wanted}, and put the sign into `success`"));
+}
+
+fn judge_limit(limit: &Limit, sink: &mut Sink) {
+    let Some(max) = limit.max.as_ref().filter(|m| m.value.is_open()) else { return };
+    let message = format!("a limit for {} per {} has no upper bound", limit.stressor.word(), limit.per.word());
+    sink.report(max.span, "this limits nothing", message).help("write one number with its unit");
+}

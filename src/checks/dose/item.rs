@@ -1,0 +1,88 @@
+//! Steps and home items seen alike: what carries a dose, with its technique.
+
+use crate::checks::Case;
+use crate::compute::steps::StepFacts;
+use crate::model::Idx;
+use crate::model::docs::{Dose, Ground, Pack, Protocol, Technique};
+use crate::source::{Span, Text};
+
+/// A step or home item whose technique is known.
+pub struct Item<'a> {
+    /// Its protocol.
+    pub protocol: Idx<Protocol>,
+    /// Pack of the protocol.
+    pub pack: &'a Pack,
+    /// For messages: "step 6".
+    pub name: String,
+    /// What is done.
+    pub technique: &'a Technique,
+    /// Dose.
+    pub dose: &'a Dose,
+    /// Ground of the dose.
+    pub ground: &'a Ground,
+    /// What was computed.
+    pub facts: &'a StepFacts,
+    /// Instruction, for labels.
+    pub at: Span,
+    /// Texts that a person reads next to the dose.
+    pub texts: Vec<&'a Text>,
+    /// Row of the home item; `None` for a step.
+    pub home: Option<usize>,
+}
+
+impl Item<'_> {
+    /// Where the dose stands, or the instruction if there is none.
+    pub fn dose_at(&self) -> Span {
+        self.dose.span.unwrap_or(self.at)
+    }
+
+    /// Where the value of a parameter stands, or the dose.
+    pub fn entry_at(&self, name: &str) -> Span {
+        self.dose.entry(name).map_or_else(|| self.dose_at(), |e| e.span)
+    }
+}
+
+/// All steps, then all home items, of each protocol in turn.
+pub fn items<'a>(case: &Case<'a>) -> Vec<Item<'a>> {
+    let mut out = Vec::new();
+    for (own, protocol) in case.catalog.protocols.iter() {
+        let (facts, pack) = (case.facts.of(own), &case.catalog.packs[protocol.head.pack]);
+        for (step, facts) in protocol.steps.iter().zip(&facts.steps) {
+            let Some(technique) = step.technique.to else { continue };
+            out.push(Item {
+                protocol: own,
+                pack,
+                name: format!("step {}", step.number.value),
+                technique: &case.catalog.techniques[technique],
+                dose: &step.dose,
+                ground: &step.ground,
+                facts,
+                at: step.action.span,
+                texts: [Some(&step.action), step.success.as_ref(), step.monitoring.as_ref()].into_iter().flatten().collect(),
+                home: None,
+            });
+        }
+        for (i, (item, facts)) in protocol.home.iter().zip(&facts.home).enumerate() {
+            let Some(technique) = item.technique.to else { continue };
+            out.push(Item {
+                protocol: own,
+                pack,
+                name: format!("home item `{}`", item.name.value),
+                technique: &case.catalog.techniques[technique],
+                dose: &item.dose,
+                ground: &item.ground,
+                facts,
+                at: item.action.span,
+                texts: vec![&item.name, &item.action],
+                home: Some(i),
+            });
+        }
+    }
+    out
+}
+
+/// A name as it stands inside a sentence: its first letter small.
+pub fn inside(name: &str) -> String {
+    let mut rest = name.chars();
+    rest.next().map_or_else(String::new, |first| first.to_lowercase().chain(rest).collect())
+}
