@@ -19,8 +19,8 @@ struct Guaranteed {
     source: &'static str,
 }
 
-/// Countries that are not listed are not judged: a number is added with its source or not at all. The
-/// content of both texts is from memory; that they exist and govern emergency numbers was looked up.
+/// Countries that are not listed are not judged: a number is added with its source or not at all. Both
+/// texts are cited from memory.
 const GUARANTEED: [Guaranteed; 2] = [
     Guaranteed {
         countries: &[
