@@ -905,6 +905,8 @@ pub struct Rule {
     pub stressor: Stressor,
     /// Strength.
     pub strength: Strength,
+    /// Where the strength stands.
+    pub strength_at: Span,
     /// Where; everywhere if empty.
     pub regions: Places,
     /// Numbers of a limit.

@@ -35,6 +35,7 @@ fn rules(r: &mut Reader<'_>, n: &Node) -> Vec<Rule> {
             out.push(Rule {
                 stressor,
                 strength,
+                strength_at: value.span,
                 regions: Places::default(),
                 max: Dose::default(),
                 instead: None,
@@ -44,9 +45,11 @@ fn rules(r: &mut Reader<'_>, n: &Node) -> Vec<Rule> {
             continue;
         };
         for row in rows {
+            let strength = r.text(row, "strength");
             out.push(Rule {
                 stressor,
-                strength: Strength::from_word(&r.text(row, "strength").value).unwrap_or(Strength::Never),
+                strength: Strength::from_word(&strength.value).unwrap_or(Strength::Never),
+                strength_at: strength.span,
                 regions: r.places(row, "regions"),
                 max: r.dose(row, "max"),
                 instead: r.maybe_reference(row, "instead"),
