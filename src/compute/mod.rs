@@ -7,6 +7,7 @@
 pub mod cautions;
 pub mod flags;
 pub mod ledger;
+pub mod numb;
 pub mod reporting;
 pub mod steps;
 pub mod timeline;
