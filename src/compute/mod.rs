@@ -5,6 +5,7 @@
 //! everywhere: terminal, page, card, data.
 
 pub mod cautions;
+pub mod exposure;
 pub mod flags;
 pub mod ledger;
 pub mod numb;

@@ -2,6 +2,7 @@
 
 use super::{first_load, named, unclear_before};
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::exposure::bares;
 use crate::compute::steps::StepFacts;
 use crate::finding::Level;
 use crate::model::docs::{Protocol, Step};
@@ -55,7 +56,11 @@ fn sensitive(protocol: &Protocol, steps: &[StepFacts], consents: &[usize], sink:
         if fresh.is_empty() || unclear_before(protocol, row) {
             continue;
         }
-        let bared = (0..=row).rev().find(|i| protocol.steps.get(*i).is_some_and(|s| s.exposure.is_some())).unwrap_or(row);
+        let says = |i: &usize| {
+            let said = protocol.steps.get(*i).and_then(|s| s.exposure.as_ref());
+            said.is_some_and(|t| fresh.iter().all(|r| bares(&t.value, *r)))
+        };
+        let bared = (0..=row).find(says).unwrap_or(row);
         let done = (0..bared).rev().find(|i| steps.get(*i).is_some_and(|s| s.is_treatment() || !s.places.is_empty()));
         if consents.iter().any(|c| *c < bared && done.is_none_or(|d| *c > d)) {
             continue;

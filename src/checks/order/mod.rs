@@ -29,13 +29,14 @@ pub static CHECKS: &[&Check] = &[
     &stop_leads_nowhere::CHECK,
 ];
 
-/// Seconds as people write them: whole or half minutes from one minute on.
+/// Seconds as people write them; never more than they are.
 fn time(seconds: f64) -> String {
     let minutes = seconds / 60.0;
-    if minutes >= 1.0 && (minutes * 2.0).fract() == 0.0 {
-        quantity::show(Interval::exact(minutes), quantity::unit_named("min"))
+    let whole = minutes >= 1.0 && minutes.fract() == 0.0;
+    if whole || minutes >= 2.0 {
+        quantity::show(Interval::exact((minutes * 10.0).floor() / 10.0), quantity::unit_named("min"))
     } else {
-        quantity::show(Interval::exact(seconds.round()), quantity::unit_named("s"))
+        quantity::show(Interval::exact(seconds.floor()), quantity::unit_named("s"))
     }
 }
 

@@ -56,7 +56,8 @@ fn between_protocols(catalog: &Catalog, parts: &[(Span, Idx<Protocol>)], hit: &N
 fn message(hit: &NumbPress, press: &str, cold: &str) -> String {
     let places: Vec<String> = hit.places.iter().map(|p| p.shown()).collect();
     let verb = hit.stressor.word();
-    format!("{press} puts {verb} on skin that {cold} cooled ({}), as soon as {} later", places.join(", "), time(hit.gap))
+    let later = if hit.gap < 1.0 { "right before it".to_string() } else { format!("and only {} may lie between", time(hit.gap)) };
+    format!("{press} puts {verb} on skin that {cold} cooled {later} ({})", places.join(", "))
 }
 
 fn explain(finding: &mut Finding, catalog: &Catalog, hit: &NumbPress, cold: &Step) {
