@@ -77,5 +77,6 @@ fn new_region(step: &Step, unsaid: &BTreeSet<RegionId>, stated: Option<&Step>, s
     if let Some(exposure) = stated.and_then(|s| s.exposure.as_ref()) {
         finding.also(exposure.span, "last stated here");
     }
-    finding.help(format!("add `exposure:` to {}: say that {names} is bare and what stays covered", named(step)));
+    let verb = if step.exposure.is_some() { "change" } else { "add" };
+    finding.help(format!("{verb} `exposure:` of {}: say that {names} is bare and what stays covered", named(step)));
 }

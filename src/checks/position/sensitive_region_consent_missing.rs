@@ -21,10 +21,10 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         let steps = protocol.steps.iter().zip(&case.facts.of(idx).steps);
         let mut touching = steps.map(|(s, f)| (s, tagged(&f.places, Tag::Sensitive))).filter(|(_, r)| !r.is_empty());
         let Some((step, regions)) = touching.next().filter(|_| !missing.is_empty()) else { continue };
-        let list = missing.join(", ");
+        let list = missing.join(" and ");
         let message = format!("{} works on a sensitive region ({}) without {list}", named(step), names(&regions));
         sink.report(target_at(step), "sensitive", message)
-            .also(protocol.title.span, format!("{list}: not in this protocol"))
+            .also(protocol.title.span, format!("no {list} in this protocol"))
             .help(help(&missing));
     }
 }

@@ -40,8 +40,7 @@ fn compare(protocol: &Protocol, row: usize, facts: &StepFacts, position: &Positi
     let places = hidden.iter().map(|p| p.shown()).collect::<Vec<_>>().join(", ");
     let message = format!("{} works on skin that is not within reach in `{}`: {places}", named(step), position.name.value);
     let finding = sink.report(target_at(step), format!("not within reach: {places}"), message);
-    let taken = protocol.steps.iter().take(row + 1).rev().find_map(|s| s.position.as_ref());
-    if let Some(taken) = taken {
+    if let Some(taken) = &step.position {
         finding.also(taken.span(), format!("the position of {}", named(step)));
     }
     if let Some(at) = written_at(&position.exposed) {
