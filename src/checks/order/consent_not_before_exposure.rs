@@ -22,7 +22,7 @@ pub static CHECK: Check = Check {
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for (idx, protocol) in case.catalog.protocols.iter() {
         let facts = case.facts.of(idx);
-        let consents: Vec<usize> = (0..).zip(&protocol.steps).filter(|(_, s)| is_consent(case, s)).map(|(i, _)| i).collect();
+        let consents: Vec<usize> = (0..).zip(&protocol.steps).filter(|(_, s)| has(case, s, &[Role::Consent])).map(|(i, _)| i).collect();
         if let Some(first) = first_load(facts)
             && !unclear_before(protocol, first)
             && consents.iter().all(|c| *c > first)
@@ -30,12 +30,12 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
             without_any(protocol, first, &consents, sink);
             continue;
         }
-        sensitive(protocol, &facts.steps, &consents, sink);
+        sensitive(case, protocol, &facts.steps, &consents, sink);
     }
 }
 
-fn is_consent(case: &Case<'_>, step: &Step) -> bool {
-    step.technique.to.is_some_and(|t| case.catalog.techniques[t].role == Role::Consent)
+fn has(case: &Case<'_>, step: &Step, roles: &[Role]) -> bool {
+    step.technique.to.is_some_and(|t| roles.contains(&case.catalog.techniques[t].role))
 }
 
 fn without_any(protocol: &Protocol, first: usize, consents: &[usize], sink: &mut Sink) {
@@ -47,8 +47,9 @@ fn without_any(protocol: &Protocol, first: usize, consents: &[usize], sink: &mut
     };
 }
 
-/// Each sensitive region, when it is touched first, needs a consent since the last thing that was done.
-fn sensitive(protocol: &Protocol, steps: &[StepFacts], consents: &[usize], sink: &mut Sink) {
+/// Each sensitive region, when it is worked on first, needs a consent right before it is bared: asking
+/// at the start of the visit is not enough once something else was done. Pauses and talk do not count.
+fn sensitive(case: &Case<'_>, protocol: &Protocol, steps: &[StepFacts], consents: &[usize], sink: &mut Sink) {
     let mut known = BTreeSet::new();
     for (row, (step, facts)) in protocol.steps.iter().zip(steps).enumerate() {
         let fresh: Vec<RegionId> = facts.places.iter().map(|p| p.region).filter(|r| is_sensitive(*r) && !known.contains(r)).collect();
@@ -61,8 +62,8 @@ fn sensitive(protocol: &Protocol, steps: &[StepFacts], consents: &[usize], sink:
             said.is_some_and(|t| fresh.iter().all(|r| bares(&t.value, *r)))
         };
         let bared = (0..=row).find(says).unwrap_or(row);
-        let done = (0..bared).rev().find(|i| steps.get(*i).is_some_and(|s| s.is_treatment() || !s.places.is_empty()));
-        if consents.iter().any(|c| *c < bared && done.is_none_or(|d| *c > d)) {
+        let prior = (0..bared).rev().find(|i| !protocol.steps.get(*i).is_some_and(|s| has(case, s, &[Role::Pause, Role::Education])));
+        if prior.is_some_and(|p| consents.contains(&p)) {
             continue;
         }
         let names: BTreeSet<&str> = fresh.iter().map(|r| regions().get(*r).name.as_str()).collect();
@@ -72,8 +73,8 @@ fn sensitive(protocol: &Protocol, steps: &[StepFacts], consents: &[usize], sink:
         if let Some(last) = consents.iter().rfind(|c| **c < bared).and_then(|c| protocol.steps.get(*c)) {
             finding.also(last.action.span, "the last consent");
         }
-        if let Some(since) = done.and_then(|d| protocol.steps.get(d)) {
-            finding.also(since.action.span, "done since then");
+        if let Some(between) = prior.and_then(|p| protocol.steps.get(p)) {
+            finding.also(between.action.span, "done since then");
         }
         let before = protocol.steps.get(bared).map_or_else(|| named(step), named);
         finding.help(format!("add a step with a technique of `role: consent` right before {before}, naming {names}"));
