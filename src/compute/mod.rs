@@ -6,8 +6,10 @@
 
 pub mod amount;
 pub mod cautions;
+pub mod exposure;
 pub mod flags;
 pub mod ledger;
+pub mod numb;
 pub mod reporting;
 pub mod steps;
 pub mod timeline;

@@ -45,9 +45,8 @@ fn judge(item: &Item<'_>, entry: &DoseEntry, sink: &mut Sink) {
     let allowed = parameter.and_then(|p| p.allowed.as_ref());
     let open = match &entry.value {
         DoseValue::Amount(amount) => amount.is_open() && !harmless(amount.dim()),
-        // Words where the technique allows amounts are an end that nobody can measure.
-        DoseValue::Word(_) => allowed.is_some_and(|a| !harmless(a.value.dim())),
-        DoseValue::Unreadable => false,
+        // Words in place of an amount are no quantity at all, which is reported as such.
+        DoseValue::Word(_) | DoseValue::Unreadable => false,
     };
     if open {
         let within = allowed.map_or_else(|| "a range with a most".into(), |a| format!("a range within {}", a.value.shown()));
