@@ -2,7 +2,7 @@
 
 mod common;
 
-const EDITS: &str = r#"
+const EDITS: &str = r"
 conditions/late-pregnancy.yaml
 - reason: Heat and lying positions call for care.
 + reson: Heat and lying positions call for care.
@@ -27,7 +27,7 @@ sources/house-trial.yaml
 techniques/moist-heat.yaml
 - set-up: 2 min
 + set-up: 2 cm
-"#;
+";
 
 #[test]
 fn each_mistake_is_found_once_at_its_characters() {

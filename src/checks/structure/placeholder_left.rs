@@ -26,7 +26,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 }
 
 /// The first placeholder of a text. In Markdown an angle bracket is HTML, which is refused elsewhere.
-pub fn placeholder(text: &str, markdown: bool) -> Option<Range<usize>> {
+fn placeholder(text: &str, markdown: bool) -> Option<Range<usize>> {
     let marks = |w: &str| {
         let x = w.len() > 1 && w.bytes().all(|b| b == b'x' || b == b'X');
         matches!(w, "TODO" | "TBC" | "TBD" | "FIXME") || (x && !is_roman(w))
