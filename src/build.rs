@@ -122,9 +122,15 @@ pub fn build(judged: &mut Judged, into: &Path, templates: Option<&Path>, today: 
     let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to build".into()))?;
     let own = templates.map(load::templates).transpose()?.unwrap_or_default();
     let inputs = judged.inputs(&own);
-    let built = render::render(&plan::plan(catalog, &judged.facts), &Templates::with_overrides(own)?)?;
+    let planned = plan::plan(catalog, &judged.facts);
+    let built = match templates {
+        Some(folder) => render::render(&planned, &Templates::with_overrides(folder, own)?)?,
+        None => render::render(&planned, Templates::shipped())?,
+    };
     let case = Case { catalog, facts: &judged.facts, today };
     let mut findings = checks::run_on_output(&case, &built);
+    findings.extend(checks::output::clashes(&planned.clashes, catalog));
+    findings.extend(checks::output::overfull(&planned.overfull, catalog));
     if let Some(old) = write::standing(into)? {
         findings.extend(checks::output::unrepeatable(&write::unrepeatable(&old, &inputs, &built), catalog));
     }

@@ -197,20 +197,20 @@ fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) 
     Ok((out, findings))
 }
 
-/// Reads the templates of a project: `*.html` files by name.
+/// Reads the templates of a project: `*.html` and `assets/*`, by name under the folder.
 ///
 /// # Errors
 /// When the folder or a file cannot be read.
 pub fn templates(folder: &Path) -> Result<Vec<(String, String)>, ToolError> {
     let mut out = Vec::new();
-    for entry in std::fs::read_dir(folder).map_err(disk("read", folder))? {
-        let path = entry.map_err(disk("read", folder))?.path();
-        if path.extension().is_some_and(|e| e == "html") {
-            let text = std::fs::read_to_string(&path).map_err(disk("read", &path))?;
-            out.push((path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default(), text));
+    for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
+        let entry = entry.map_err(|e| ToolError::Disk { doing: "read", path: folder.to_path_buf(), source: e.into() })?;
+        if entry.file_type().is_file() {
+            let text = std::fs::read_to_string(entry.path()).map_err(disk("read", entry.path()))?;
+            let name = entry.path().strip_prefix(folder).unwrap_or(entry.path()).to_string_lossy().replace('\\', "/");
+            out.push((name, text));
         }
     }
-    out.sort();
     Ok(out)
 }
 

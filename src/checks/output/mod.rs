@@ -4,12 +4,14 @@
 
 use super::Check;
 use crate::finding::{Finding, Level};
-use crate::model::Catalog;
+use crate::model::{Catalog, DocRef};
 use crate::model::docs::Head;
 use crate::source::Span;
 
+mod address_taken;
 mod build_not_repeatable;
 mod card_identity_missing;
+mod card_overflow;
 mod caution_missing_from_output;
 mod flag_not_first;
 mod html;
@@ -19,8 +21,10 @@ mod site_link_broken;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
+    &address_taken::CHECK,
     &build_not_repeatable::CHECK,
     &card_identity_missing::CHECK,
+    &card_overflow::CHECK,
     &caution_missing_from_output::CHECK,
     &flag_not_first::CHECK,
     &notice_missing::CHECK,
@@ -36,6 +40,31 @@ pub fn unrepeatable(paths: &[&str], catalog: &Catalog) -> Option<Finding> {
     let mut finding = Finding::new(build_not_repeatable::CHECK.name, Level::Error, at, "this pack", message);
     finding.note(format!("{} files differ", paths.len())).help("look for a date, a random number or an order of its own in your templates");
     Some(finding)
+}
+
+/// Findings for documents whose page would take the place of another.
+pub fn clashes(clashes: &[(String, Option<DocRef>)], catalog: &Catalog) -> Vec<Finding> {
+    let one = |(path, doc): &(String, Option<DocRef>)| {
+        let head = catalog.head((*doc)?)?;
+        let message = format!("`{path}` would stand for two things");
+        let mut finding = Finding::new(address_taken::CHECK.name, Level::Error, place_of(head), "this id", message);
+        finding.help("choose another id and rename the file");
+        Some(finding)
+    };
+    clashes.iter().filter_map(one).collect()
+}
+
+/// Findings for protocols with an item that no card face can hold.
+pub fn overfull(protocols: &[DocRef], catalog: &Catalog) -> Vec<Finding> {
+    let one = |doc: &DocRef| {
+        let head = catalog.head(*doc)?;
+        let message = format!("an item on the card of `{}` is higher than a card", catalog.title(*doc));
+        let mut finding = Finding::new(card_overflow::CHECK.name, Level::Error, place_of(head), "this protocol", message);
+        finding.note("An item is never split: the line that would fall off the edge may be the one that is needed.");
+        finding.help("shorten its longest step, stop rule or caution, or make two of it");
+        Some(finding)
+    };
+    protocols.iter().filter_map(one).collect()
 }
 
 /// Where a finding about the output of a document points: its id.
