@@ -6,9 +6,9 @@
 use super::fit::{Block, deal};
 use super::site::{Site, doc, text, texts};
 use super::view::card::{Cards, Face, Item, Line, StopLine};
+use super::view::muscle;
 use super::view::parts::{CautionView, FlagView, Link, StopView};
 use super::view::protocol::{self, steps, stop};
-use super::view::muscle;
 use super::{route, words};
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
@@ -129,7 +129,8 @@ fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
             out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
         }
     };
-    let mut first = vec![line("Side", protocol::side(p)), line("Time", words::minutes(t.total)), line("Turns of the person", t.turns.to_string())];
+    let mut first =
+        vec![line("Side", protocol::side(p)), line("Time", words::minutes(t.total)), line("Turns of the person", t.turns.to_string())];
     first.extend(p.population.words.iter().map(|(label, text)| line(label, &*text.value)));
     add(None, first);
     for position in protocol::positions(site, idx) {
@@ -207,7 +208,10 @@ fn back(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let retests = p.steps.iter().filter(|s| s.when.as_ref().is_some_and(|w| &*w.value == "re-test"));
     for s in retests {
         let measure = s.measure.as_ref().and_then(|m| site.follow(Kind::Measure, m)).map(|l| l.text).unwrap_or_default();
-        add("Re-test", Item { lines: vec![line(&format!("Step {}", s.number.value), format!("{} {measure}.", s.action.value))], ..Item::default() });
+        add(
+            "Re-test",
+            Item { lines: vec![line(&format!("Step {}", s.number.value), format!("{} {measure}.", s.action.value))], ..Item::default() },
+        );
     }
     add("Re-test", Item { lines: texts(&p.record).into_iter().map(|t| line("Write", t)).collect(), ..Item::default() });
     add("After-care", Item { lines: texts(&p.aftercare).into_iter().map(|t| line("", t)).collect(), ..Item::default() });
@@ -226,7 +230,13 @@ fn back(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     }
     add("Sources", Item { lines: vec![line("", protocol::short_sources(site, p).join(" · "))], ..Item::default() });
     let house = "Doses without a source are house or common practice; the page of the protocol says which. Withdraw this card when the edition changes.";
-    add("House notes", Item { lines: [Some(line("", house)), text(&p.tailoring).map(|t| line("Tailoring", t))].into_iter().flatten().collect(), ..Item::default() });
+    add(
+        "House notes",
+        Item {
+            lines: [Some(line("", house)), text(&p.tailoring).map(|t| line("Tailoring", t))].into_iter().flatten().collect(),
+            ..Item::default()
+        },
+    );
     out.retain(|b| !b.item.lines.is_empty());
     out
 }

@@ -138,7 +138,8 @@ pub fn room(face: &Face) -> f64 {
         + text_height(&face.review_by, REVIEW, WIDTH).max(REVIEW.line * PT)
         + 3.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, Type { bold: true, ..TEXT }, WIDTH - 4.0) + 3.6);
-    let footer = text_height(&face.edition, TEXT, WIDTH) + text_height(&face.notice, TEXT, WIDTH) + text_height(face.use_note, TEXT, WIDTH) + 2.6;
+    let footer =
+        text_height(&face.edition, TEXT, WIDTH) + text_height(&face.notice, TEXT, WIDTH) + text_height(face.use_note, TEXT, WIDTH) + 2.6;
     HEIGHT - header - banner - footer
 }
 

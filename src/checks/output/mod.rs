@@ -4,8 +4,8 @@
 
 use super::Check;
 use crate::finding::{Finding, Level};
-use crate::model::{Catalog, DocRef};
 use crate::model::docs::Head;
+use crate::model::{Catalog, DocRef};
 use crate::source::Span;
 
 mod address_taken;
