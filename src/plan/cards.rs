@@ -173,7 +173,8 @@ fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
             out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
         }
     };
-    let first = vec![piece("Side", protocol::side(p)), piece("Time", words::minutes(t.total)), piece("Turns", t.turns.to_string())];
+    let first =
+        vec![piece("Side", protocol::side(p)), piece("Time", words::minutes(t.total)), piece("Changes of position", t.turns.to_string())];
     let people = p.population.words.iter().map(|(label, text)| piece(label, &*text.value));
     add(None, vec![first, people.collect()]);
     for position in protocol::positions(site, idx) {
@@ -181,7 +182,8 @@ fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
         let lead = format!("From step {}: {}", position.from, position.link.text);
         add(Some(lead), vec![run(vec![("", Some(position.how)), ("Supports", supports), ("Drape", Some(position.drape))])]);
     }
-    let named = |pairs: &[(&'static str, crate::source::Text)]| pairs.iter().map(|(label, text)| piece(label, &*text.value)).collect::<Vec<_>>();
+    let named =
+        |pairs: &[(&'static str, crate::source::Text)]| pairs.iter().map(|(label, text)| piece(label, &*text.value)).collect::<Vec<_>>();
     add(None, vec![line("Bring", texts(&p.equipment).join(", "))]);
     add(Some("Consent: say".into()), vec![named(&p.consent)]);
     if !p.sensitive.is_empty() {
@@ -253,12 +255,17 @@ fn watch_text(s: &steps::StepView) -> String {
 fn step(s: &steps::StepView, watch: Option<String>, stop: Option<String>) -> Block {
     let what = [s.technique.as_ref().map(|t| t.text.clone()), s.target.clone(), s.measure.as_ref().map(|m| m.text.clone())];
     let what = what.into_iter().flatten().collect::<Vec<_>>().join(" · ");
-    let turn = if s.turns { "turn the person: " } else { "" };
+    let turn = if s.turns { "change to: " } else { "" };
     let position = s.new_position.as_ref().map(|p| format!("{turn}{}", p.text));
     let mut setting = run(vec![("", Some(what)), ("Position", position), ("Bare", s.exposure.clone())]);
     setting.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     setting.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
-    let lines = vec![setting, run(vec![("Watch", watch)]), run(vec![("Stop", stop)]), run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())])];
+    let lines = vec![
+        setting,
+        run(vec![("Watch", watch)]),
+        run(vec![("Stop", stop)]),
+        run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]),
+    ];
     let lines = lines.into_iter().filter(|l| !l.is_empty()).collect();
     let item = Item { number: Some(s.number), lead: Some(s.action.clone()), dose: s.dose.clone(), lines, ..Item::default() };
     block("Do", "do", item)
@@ -267,7 +274,8 @@ fn step(s: &steps::StepView, watch: Option<String>, stop: Option<String>) -> Blo
 fn back(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let mut out = Vec::new();
-    let mut add = |heading, lines: Vec<Vec<Piece>>| out.push(Block { back: true, ..block(heading, "back", Item { lines, ..Item::default() }) });
+    let mut add =
+        |heading, lines: Vec<Vec<Piece>>| out.push(Block { back: true, ..block(heading, "back", Item { lines, ..Item::default() }) });
     let retests = p.steps.iter().filter(|s| s.when.as_ref().is_some_and(|w| &*w.value == "re-test"));
     for s in retests {
         let measure = s.measure.as_ref().and_then(|m| site.follow(Kind::Measure, m)).map(|l| l.text).unwrap_or_default();
@@ -279,7 +287,8 @@ fn back(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let decide = text(&p.spacing.decide).map(|d| line("Decide", d));
     add("After-care", change.into_iter().chain(decide).collect());
     out.extend(steps::home(site, idx).into_iter().enumerate().map(|(i, h)| home(i, h)));
-    let mut add = |heading, lines: Vec<Vec<Piece>>| out.push(Block { back: true, ..block(heading, "back", Item { lines, ..Item::default() }) });
+    let mut add =
+        |heading, lines: Vec<Vec<Piece>>| out.push(Block { back: true, ..block(heading, "back", Item { lines, ..Item::default() }) });
     for claim in protocol::evidence_line(p) {
         add("Evidence", vec![line("", claim)]);
     }

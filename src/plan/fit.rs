@@ -155,7 +155,8 @@ fn item_height(item: &Item) -> f64 {
 fn room(face: &Face) -> f64 {
     let beside = width(&face.review_by, REVIEW) + 4.0;
     let subject = format!("{} · {}", face.subject, face.state.word);
-    let header = text_height(&face.title, TITLE, WIDTH - 30.0) + text_height(&subject, TEXT, WIDTH - beside - 5.0).max(REVIEW.line * PT) + 2.5;
+    let header =
+        text_height(&face.title, TITLE, WIDTH - 30.0) + text_height(&subject, TEXT, WIDTH - beside - 5.0).max(REVIEW.line * PT) + 2.5;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 4.0) + 3.4);
     let foot = format!("{}. {} {}", face.edition, face.notice, face.use_note);
     HEIGHT - header - banner - text_height(&foot, TEXT, WIDTH - 6.0) - 2.5

@@ -3,7 +3,9 @@
 //! Views ask this for links, grounds and frames, so that each is made in one way everywhere.
 
 use super::route;
-use super::view::parts::{CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, NavItem, PackLine, Pair, Prose, ProseLink, StopView};
+use super::view::parts::{
+    CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, NavItem, PackLine, Pair, Prose, ProseLink, StopView,
+};
 use super::words;
 use crate::compute::Facts;
 use crate::model::docs::{Claim, Ground, Limit, Pack, Source, StopRule};

@@ -99,12 +99,8 @@ pub(super) fn flag(catalog: &Catalog, f: &Flag) -> Value {
 }
 
 pub(super) fn measure(catalog: &Catalog, m: &Measure) -> Value {
-    let error = |e: &crate::model::docs::MeasureError| {
-        json!({"population": *e.population.value, "sem": amount(&e.sem), "mdc": amount(&e.mdc), "level": e.level, "note": text(&e.note), "ground": ground(catalog, &e.ground)})
-    };
-    let change = |c: &crate::model::docs::Meaningful| {
-        json!({"change": amount(&c.change), "anchor": text(&c.anchor), "population": *c.population.value, "ground": ground(catalog, &c.ground)})
-    };
+    let error = |e: &crate::model::docs::MeasureError| json!({"population": *e.population.value, "sem": amount(&e.sem), "mdc": amount(&e.mdc), "level": e.level, "note": text(&e.note), "ground": ground(catalog, &e.ground)});
+    let change = |c: &crate::model::docs::Meaningful| json!({"change": amount(&c.change), "anchor": text(&c.anchor), "population": *c.population.value, "ground": ground(catalog, &c.ground)});
     json!({
         "other_names": texts(&m.other_names), "measures": *m.measures.value, "unit": *m.unit.value, "bounds": amount(&m.bounds),
         "how": pairs(&m.how), "anchors": text(&m.anchors), "error": m.errors.iter().map(error).collect::<Vec<_>>(),
@@ -113,7 +109,8 @@ pub(super) fn measure(catalog: &Catalog, m: &Measure) -> Value {
 }
 
 pub(super) fn position(catalog: &Catalog, p: &Position) -> Value {
-    let joint = |j: &crate::model::docs::JointAngle| json!({"coordinate": j.coordinate.id, "angle": super::values::quantity(&j.angle.value)});
+    let joint =
+        |j: &crate::model::docs::JointAngle| json!({"coordinate": j.coordinate.id, "angle": super::values::quantity(&j.angle.value)});
     json!({
         "how": *p.how.value, "joints": p.joints.iter().map(joint).collect::<Vec<_>>(), "supports": texts(&p.supports),
         "exposed": places(&p.exposed.all), "drape": *p.drape.value, "bears_weight": places(&p.bears_weight.all),

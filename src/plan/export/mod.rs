@@ -27,9 +27,7 @@ pub fn site(site: &Site<'_>) -> Value {
         })
     };
     let docs = route::PAGED.into_iter().flat_map(|k| catalog.docs(k));
-    let row = |d: DocRef| {
-        json!({"kind": d.kind.word(), "id": catalog.id(d), "title": catalog.title(d), "page": route::page(catalog, d), "data": route::data(catalog, d)})
-    };
+    let row = |d: DocRef| json!({"kind": d.kind.word(), "id": catalog.id(d), "title": catalog.title(d), "page": route::page(catalog, d), "data": route::data(catalog, d)});
     json!({
         "version": VERSION,
         "use": words::USE_NOTE,

@@ -106,7 +106,8 @@ fn matrix(site: &Site<'_>, c: &Condition, stressor: Stressor) -> Vec<MatrixRow> 
     };
     let rows: Vec<MatrixRow> = c.rules.iter().filter(|r| r.stressor == stressor).map(row).collect();
     if rows.is_empty() {
-        let empty = MatrixRow { stressor: stressor.word(), strength: None, numbers: String::new(), places: Vec::new(), instead: None, why: None };
+        let empty =
+            MatrixRow { stressor: stressor.word(), strength: None, numbers: String::new(), places: Vec::new(), instead: None, why: None };
         return vec![empty];
     }
     rows

@@ -239,7 +239,8 @@ pub fn point(site: &Site<'_>, p: &Point) -> PointView {
         ("Grip", text(&p.grip)),
         ("Pressure", text(&p.pressure)),
     ];
-    let sign = |s: &crate::model::docs::Sign| SignView { sign: s.sign.value.to_string(), note: text(&s.note), ground: site.ground(&s.ground) };
+    let sign =
+        |s: &crate::model::docs::Sign| SignView { sign: s.sign.value.to_string(), note: text(&s.note), ground: site.ground(&s.ground) };
     PointView {
         number: p.number.value,
         landmark: landmark(p),

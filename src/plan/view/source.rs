@@ -73,7 +73,11 @@ impl SourcePage {
             identifiers: identifiers(s),
             design: s.design.value.to_string(),
             facts: pairs(&s.facts),
-            arms: s.arms.iter().map(|a| ArmView { name: a.name.value.to_string(), technique: text(&a.technique), dose: words::dose(&a.dose, None) }).collect(),
+            arms: s
+                .arms
+                .iter()
+                .map(|a| ArmView { name: a.name.value.to_string(), technique: text(&a.technique), dose: words::dose(&a.dose, None) })
+                .collect(),
             outcomes: s
                 .outcomes
                 .iter()

@@ -254,7 +254,8 @@ fn points(site: &Site<'_>, p: &Protocol) -> Vec<PointView> {
 pub fn all_hazards(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HazardView> {
     let p = &site.catalog.protocols[idx];
     let mut out = p.muscle.to.map(|m| hazards(site, &site.catalog.muscles[m])).unwrap_or_default();
-    let mut treated: Vec<_> = site.facts.of(idx).steps.iter().filter(|s| s.is_treatment()).flat_map(|s| s.places.iter().map(|x| x.region)).collect();
+    let mut treated: Vec<_> =
+        site.facts.of(idx).steps.iter().filter(|s| s.is_treatment()).flat_map(|s| s.places.iter().map(|x| x.region)).collect();
     treated.sort_unstable();
     treated.dedup();
     for region in treated.into_iter().map(|r| regions().get(r)) {
@@ -280,7 +281,9 @@ fn retest(site: &Site<'_>, p: &Protocol) -> Vec<RetestView> {
             let level = e.level.map(|l| format!(" ({l}\u{a0}% sure)")).unwrap_or_default();
             e.mdc.as_ref().map(|q| Pair { label: e.population.value.to_string(), text: format!("{}{level}", q.value.shown()) })
         };
-        let change = |c: &crate::model::docs::Meaningful| c.change.as_ref().map(|q| Pair { label: c.population.value.to_string(), text: q.value.shown() });
+        let change = |c: &crate::model::docs::Meaningful| {
+            c.change.as_ref().map(|q| Pair { label: c.population.value.to_string(), text: q.value.shown() })
+        };
         RetestView {
             measure: site.link(doc(Kind::Measure, idx)),
             steps: uses.join(", "),
@@ -328,7 +331,13 @@ fn cell(c: &crate::compute::reporting::Cell) -> CellView {
 fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
     let mut users = vec![site.catalog.find(Kind::Protocol, &p.head.id.value)];
     users.push(p.muscle.to.map(|m| doc(Kind::Muscle, m)));
-    users.extend(p.steps.iter().filter_map(|s| s.technique.to).chain(p.home.iter().filter_map(|h| h.technique.to)).map(|t| Some(doc(Kind::Technique, t))));
+    users.extend(
+        p.steps
+            .iter()
+            .filter_map(|s| s.technique.to)
+            .chain(p.home.iter().filter_map(|h| h.technique.to))
+            .map(|t| Some(doc(Kind::Technique, t))),
+    );
     let users: Vec<_> = users.into_iter().flatten().collect();
     let mut out = Vec::new();
     for (idx, s) in site.catalog.sources.iter() {

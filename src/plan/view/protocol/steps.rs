@@ -116,15 +116,15 @@ fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
 }
 
 fn cue(technique: &Technique) -> Option<String> {
-    technique.manner.iter().find(|(label, _)| label.to_lowercase().contains("cue") || label.to_lowercase().contains("say")).map(|(_, t)| t.value.to_string())
+    technique
+        .manner
+        .iter()
+        .find(|(label, _)| label.to_lowercase().contains("cue") || label.to_lowercase().contains("say"))
+        .map(|(_, t)| t.value.to_string())
 }
 
 fn facts(s: &Step) -> Vec<Pair> {
-    let all = [
-        ("When", text(&s.when)),
-        ("Resisted action", s.resists.as_ref().map(|r| r.value.shown())),
-        ("Support", text(&s.support)),
-    ];
+    let all = [("When", text(&s.when)), ("Resisted action", s.resists.as_ref().map(|r| r.value.shown())), ("Support", text(&s.support))];
     all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
 }
 

@@ -141,7 +141,13 @@ pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
 }
 
 fn ticks(reach: f64, x: &impl Fn(f64) -> f64) -> Vec<Tick> {
-    let every = if reach > 3600.0 { 900.0 } else if reach > 1200.0 { 600.0 } else { 300.0 };
+    let every = if reach > 3600.0 {
+        900.0
+    } else if reach > 1200.0 {
+        600.0
+    } else {
+        300.0
+    };
     let mut out = Vec::new();
     let mut at = 0.0;
     while at <= reach && out.len() < 20 {
