@@ -3,7 +3,8 @@
 mod common;
 
 use fascicle::build::{Judged, judge};
-use fascicle::render::{Built, Shape, Templates, render};
+use fascicle::plan::Shape;
+use fascicle::render::{Built, Templates, render};
 use std::collections::BTreeSet;
 
 const CSP: &str =

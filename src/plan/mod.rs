@@ -11,11 +11,25 @@ pub mod words;
 
 use crate::compute::Facts;
 use crate::model::{Catalog, DocRef, Idx, Kind};
-use crate::render::Shape;
 use rayon::prelude::*;
 use site::Site;
 use std::collections::BTreeMap;
 use view::View;
+
+/// What an output file is.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Shape {
+    /// A page of the site.
+    Page,
+    /// A printable card of one protocol.
+    Card,
+    /// A sheet of all cards.
+    Sheet,
+    /// Data for machines.
+    Data,
+    /// Style, script, picture.
+    Asset,
+}
 
 /// What a file is made from.
 #[derive(Debug)]
