@@ -14,6 +14,7 @@ use crate::model::{Catalog, DocRef, Idx, Kind};
 use rayon::prelude::*;
 use site::Site;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use view::View;
 
 /// What an output file is.
@@ -71,7 +72,8 @@ pub const ASSETS: [&str; 4] = ["minisearch.LICENSE.txt", "minisearch.js", "searc
 pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
     let mut plan = Plan::default();
     for asset in ASSETS {
-        plan.add(format!("assets/{asset}"), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
+        // Names in the site are lower case, so that no host and no stick can confuse them.
+        plan.add(format!("assets/{}", asset.to_ascii_lowercase()), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
     }
     plan.add_all(shared(catalog, facts));
     let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
@@ -83,10 +85,11 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
 
 impl Plan {
     fn add(&mut self, path: String, artifact: Artifact) {
-        if self.artifacts.contains_key(&path) {
-            self.clashes.push((path, artifact.doc));
-        } else {
-            self.artifacts.insert(path, artifact);
+        match self.artifacts.entry(path) {
+            Entry::Occupied(taken) => self.clashes.push((taken.key().clone(), artifact.doc)),
+            Entry::Vacant(free) => {
+                free.insert(artifact);
+            }
         }
     }
 
