@@ -34,7 +34,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("load", &["source", "finding", "model", "error"]),
     ("link", &["source", "finding", "model", "load"]),
     ("compute", &["source", "model"]),
-    ("checks", &["source", "finding", "model", "compute", "render"]),
+    ("checks", &["source", "finding", "model", "compute", "plan", "render"]),
     ("plan", &["source", "finding", "model", "compute", "error"]),
     ("render", &["plan", "load", "model", "error"]),
     ("export", &["source", "finding", "model", "compute", "plan", "error"]),

@@ -5,6 +5,7 @@
 //! paper. The sizes are those of the style sheet; both must change together.
 
 use super::view::card::{Face, Item, Piece, Section};
+use super::words;
 
 /// Usable width of a face in mm: box less padding and border.
 const WIDTH: f64 = 113.0;
@@ -152,7 +153,7 @@ fn item_height(item: &Item) -> f64 {
 }
 
 /// Room for content on a face with this identity.
-fn room(face: &Face) -> f64 {
+fn room_on(face: &Face) -> f64 {
     let beside = width(&face.review_by, REVIEW) + 4.0;
     let subject = format!("{} · {}", face.subject, face.state.word);
     let header =
@@ -162,9 +163,20 @@ fn room(face: &Face) -> f64 {
     HEIGHT - header - banner - text_height(&foot, TEXT, WIDTH - 6.0) - 2.5
 }
 
+/// A face after the first: what the notice and the banner say at length stands on page 1.
+fn further(first: &Face) -> Face {
+    Face {
+        notice: words::NOTICE_ON_PAGE_ONE.into(),
+        demonstration: first.demonstration.as_ref().map(|_| words::DEMONSTRATION_IN_SHORT.into()),
+        use_note: "",
+        ..first.clone()
+    }
+}
+
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
 pub fn deal(blocks: Vec<Block>, blank: &Face) -> Vec<Face> {
-    let room = room(blank);
+    let further = further(blank);
+    let mut room = room_on(blank);
     let mut faces: Vec<Face> = Vec::new();
     let (mut face, mut used) = (blank.clone(), 0.0);
     let mut last_heading = "";
@@ -183,7 +195,8 @@ pub fn deal(blocks: Vec<Block>, blank: &Face) -> Vec<Face> {
         let needed = height + if new_section(&face) { HEADING } else { 0.0 };
         let turn = back && face.side == "front";
         if !face.sections.is_empty() && (used + needed > room || turn) {
-            faces.push(std::mem::replace(&mut face, blank.clone()));
+            faces.push(std::mem::replace(&mut face, further.clone()));
+            room = room_on(&further);
             used = 0.0;
         }
         if back {

@@ -11,6 +11,12 @@ use crate::model::vocabulary::{Strength, Urgency};
 pub const USE_NOTE: &str =
     "Supports trained practitioners; defers to local rules and licensed practice; it is no medical advice and names no diagnosis.";
 
+/// Foot of a card face after the first.
+pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1. For trained practitioners; no medical advice.";
+
+/// Banner of a card face after the first.
+pub const DEMONSTRATION_IN_SHORT: &str = "Demonstration with invented data. Not for treatment. See page 1.";
+
 /// Mark of a document's state. Approval is never typed in, so only two states can be shown.
 pub fn state(status: Option<&str>) -> Mark {
     match status {

@@ -44,14 +44,14 @@ pub(super) fn read(path: &Path) -> Result<Option<Manifest>, ToolError> {
     }
 }
 
-/// Digest of everything that decides what comes out: the tool's version and each input by name.
+/// Digest of everything that decides what comes out: the tool itself and each input by name.
 pub fn inputs_digest<'a>(inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> String {
     let mut hasher = Sha256::new();
     let mut feed = |bytes: &[u8]| {
         hasher.update((bytes.len() as u64).to_le_bytes());
         hasher.update(bytes);
     };
-    feed(env!("CARGO_PKG_VERSION").as_bytes());
+    feed(env!("FASCICLE_FINGERPRINT").as_bytes());
     for (name, bytes) in inputs {
         feed(name.as_bytes());
         feed(bytes);
