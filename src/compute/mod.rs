@@ -9,6 +9,7 @@ pub mod cautions;
 pub mod flags;
 pub mod ledger;
 pub mod reporting;
+pub mod spoken;
 pub mod steps;
 pub mod timeline;
 

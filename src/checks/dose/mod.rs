@@ -14,6 +14,8 @@ mod pain_cap_too_high;
 mod start_rule_missing;
 mod step_limits;
 mod stop_rule_missing;
+mod text_number_differs;
+mod vague_dose_word;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
@@ -27,4 +29,6 @@ pub static CHECKS: &[&Check] = &[
     &pain_cap_too_high::CHECK,
     &start_rule_missing::CHECK,
     &stop_rule_missing::CHECK,
+    &text_number_differs::CHECK,
+    &vague_dose_word::CHECK,
 ];
