@@ -11,6 +11,7 @@ pub mod ledger;
 pub mod reporting;
 pub mod spoken;
 pub mod steps;
+pub mod studied;
 pub mod timeline;
 
 use crate::model::docs::{Protocol, Session};

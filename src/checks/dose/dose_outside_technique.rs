@@ -3,6 +3,7 @@
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::{Dose, DoseValue, Technique};
+use crate::model::quantity::Quantity;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -30,13 +31,18 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
         let Some(parameter) = technique.parameter(&entry.name.value) else { continue };
         let name = &entry.name.value;
         match (&entry.value, &parameter.allowed) {
-            (DoseValue::Amount(given), Some(allowed)) if given.dim() == allowed.value.dim() && !given.is_open() => {
-                if !given.base().within(allowed.value.base()) {
-                    let message = format!("`{name}` is {} and {} allows {}", given.shown(), technique.name.value, allowed.value.shown());
-                    sink.report(entry.span, "outside the range", message)
-                        .also(allowed.span, "the range of the technique")
-                        .help(format!("stay within {}, or change the technique with a reason", allowed.value.shown()));
-                }
+            (DoseValue::Amount(given), Some(allowed)) if outside(given, &allowed.value) => {
+                let message = format!("`{name}` is {} and {} allows {}", given.shown(), technique.name.value, allowed.value.shown());
+                sink.report(entry.span, "outside the range", message)
+                    .also(allowed.span, "the range of the technique")
+                    .help(format!("stay within {}, or change the technique with a reason", allowed.value.shown()));
+            }
+            (DoseValue::Amount(given), Some(allowed)) if given.dim() != allowed.value.dim() && !given.is_open() => {
+                let (kind, wanted) = (given.dim().word(), allowed.value.dim().word());
+                let message = format!("`{name}` is {}, {kind}, and {} wants {wanted}", given.shown(), technique.name.value);
+                sink.report(entry.span, format!("{kind} here"), message)
+                    .also(allowed.span, "the range of the technique")
+                    .help(format!("write {wanted} within {}", allowed.value.shown()));
             }
             (DoseValue::Word(word), None) if !parameter.words.is_empty() && !parameter.words.iter().any(|w| w.value == *word) => {
                 let words = parameter.words.iter().map(|w| &*w.value).collect::<Vec<_>>().join(", ");
@@ -48,4 +54,9 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
             _ => {}
         }
     }
+}
+
+/// An open end and another dimension are told in other words.
+fn outside(given: &Quantity, allowed: &Quantity) -> bool {
+    given.dim() == allowed.dim() && !given.is_open() && !given.base().within(allowed.base())
 }
