@@ -170,6 +170,7 @@ impl Reader<'_> {
 
     /// `once`, `twice`, `thrice`; `once` alone mostly means something else.
     fn adverb(&mut self) -> Option<f64> {
+        let word_is_once = self.peek(0) == "once";
         let times = match self.peek(0) {
             "twice" => 2.0,
             "thrice" => 3.0,
@@ -179,7 +180,7 @@ impl Reader<'_> {
         let ends = self.peek(1).is_empty() || [".", ",", ";", "daily", "weekly", "per"].contains(&self.peek(1));
         let often = self.peek(1) == "a" && ["day", "week"].contains(&self.peek(2));
         let at = self.at.checked_sub(1).and_then(|i| self.tokens.get(i)).is_some_and(|t| t.text == "at");
-        if times == 1.0 && (at || !(ends || often)) {
+        if word_is_once && (at || !(ends || often)) {
             return None;
         }
         self.at += 1;
