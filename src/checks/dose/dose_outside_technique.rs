@@ -37,13 +37,6 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
                     .also(allowed.span, "the range of the technique")
                     .help(format!("stay within {}, or change the technique with a reason", allowed.value.shown()));
             }
-            (DoseValue::Amount(given), Some(allowed)) if given.dim() != allowed.value.dim() && !given.is_open() => {
-                let (kind, wanted) = (given.dim().word(), allowed.value.dim().word());
-                let message = format!("`{name}` is {}, {kind}, and {} wants {wanted}", given.shown(), technique.name.value);
-                sink.report(entry.span, format!("{kind} here"), message)
-                    .also(allowed.span, "the range of the technique")
-                    .help(format!("write {wanted} within {}", allowed.value.shown()));
-            }
             (DoseValue::Word(word), None) if !parameter.words.is_empty() && !parameter.words.iter().any(|w| w.value == *word) => {
                 let words = parameter.words.iter().map(|w| &*w.value).collect::<Vec<_>>().join(", ");
                 let message = format!("`{name}` is `{word}`, which {} does not list", technique.name.value);
@@ -56,7 +49,7 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
     }
 }
 
-/// An open end and another dimension are told in other words.
+/// An open end and another dimension are told elsewhere.
 fn outside(given: &Quantity, allowed: &Quantity) -> bool {
     given.dim() == allowed.dim() && !given.is_open() && !given.base().within(allowed.base())
 }
