@@ -6,10 +6,12 @@ use crate::error::ToolError;
 use crate::finding::{self, Finding, Level};
 use crate::load::{self, Loaded};
 use crate::model::Catalog;
+use crate::render::{self, Built, Templates};
 use crate::source::{Span, pointer_at};
-use crate::{link, report};
+use crate::write::{self, Written};
+use crate::{link, plan, report};
 use jiff::civil::Date;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Everything that was found out about some packs.
 pub struct Judged {
@@ -31,6 +33,8 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     let mut loaded = load::load(packs)?;
     let mut raw = std::mem::take(&mut loaded.findings);
     let (catalog, mut linked) = link::link(&mut loaded);
+    let hidden: Vec<Span> = raw.iter().filter(|f| f.check == "text-hygiene").map(|f| f.primary.span).collect();
+    linked.retain(|f| !hidden.iter().any(|h| f.primary.span.contains(*h)));
     raw.append(&mut linked);
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {
@@ -71,6 +75,13 @@ impl Judged {
         Located { document, pointer }
     }
 
+    /// Digest of everything that decides what the site looks like.
+    fn inputs(&self, templates: &[(String, String)]) -> String {
+        let map = &self.loaded.map;
+        let packs = map.ids().map(|id| (map.path(id), map.text(id).as_bytes()));
+        write::inputs_digest(packs.chain(templates.iter().map(|(name, text)| (name.as_str(), text.as_bytes()))))
+    }
+
     /// Findings as JSON text.
     pub fn json(&self, findings: &[Finding]) -> String {
         report::json::render(findings, &self.loaded.map, &|span| self.locate(span))
@@ -80,4 +91,49 @@ impl Judged {
 /// True if these findings stop a build.
 pub fn stops(findings: &[Finding], strict: bool) -> bool {
     findings.iter().any(|f| f.level == Level::Error || (strict && f.level == Level::Warning))
+}
+
+/// A site that is rendered and not yet written.
+pub struct Site {
+    built: Vec<Built>,
+    inputs: String,
+}
+
+impl Site {
+    /// Writes it.
+    ///
+    /// # Errors
+    /// When the folder belongs to somebody else or the disk refuses.
+    pub fn write(&self, into: &Path) -> Result<Written, ToolError> {
+        write::write(&self.built, into, &self.inputs)
+    }
+
+    /// The rendered files.
+    pub fn files(&self) -> &[Built] {
+        &self.built
+    }
+}
+
+/// Plans and renders the site and looks at what came out; findings are added to `judged`.
+///
+/// # Errors
+/// When a template is broken or the packs could not be linked.
+pub fn build(judged: &mut Judged, into: &Path, templates: Option<&Path>, today: Date) -> Result<Site, ToolError> {
+    let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to build".into()))?;
+    let own = templates.map(load::templates).transpose()?.unwrap_or_default();
+    let inputs = judged.inputs(&own);
+    let planned = plan::plan(catalog, &judged.facts);
+    let built = match templates {
+        Some(folder) => render::render(&planned, &Templates::with_overrides(folder, own)?)?,
+        None => render::render(&planned, Templates::shipped())?,
+    };
+    let case = Case { catalog, facts: &judged.facts, today };
+    let mut findings = checks::run_on_output(&case, &built);
+    findings.extend(checks::output::clashes(&planned.clashes, catalog));
+    findings.extend(checks::output::overfull(&planned.overfull, catalog));
+    if let Some(old) = write::standing(into)? {
+        findings.extend(checks::output::unrepeatable(&write::unrepeatable(&old, &inputs, &built), catalog));
+    }
+    judged.add(findings);
+    Ok(Site { built, inputs })
 }

@@ -20,6 +20,8 @@ pub mod finding;
 pub mod link;
 pub mod load;
 pub mod model;
+pub mod plan;
 pub mod render;
 pub mod report;
 pub mod source;
+pub mod write;

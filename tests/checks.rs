@@ -4,6 +4,8 @@
 //! A fixture is `edits.txt` (what is changed in the base pack), or whole files laid over it, or both.
 //! `BLESS=1` rewrites the reports.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 use libtest_mimic::{Arguments, Failed, Trial};
 use std::path::{Path, PathBuf};
 
@@ -45,6 +47,9 @@ fn fires(folder: &Path) -> Result<(), Failed> {
     let others: Vec<_> = found.iter().filter(|(n, _)| *n != name).collect();
     if !found.iter().any(|(n, _)| *n == name) || !others.is_empty() {
         return Err(format!("expected only `{name}`, found {found:?}\n{report}").into());
+    }
+    if let Some((_, level)) = found.iter().find(|(_, l)| fascicle::checks::named(&name).is_none_or(|c| c.level.word() != l)) {
+        return Err(format!("`{name}` is found as {level}, which is not the level of the registered check\n{report}").into());
     }
     let accepted = folder.join("report.txt");
     if std::env::var_os("BLESS").is_some() {

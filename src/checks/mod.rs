@@ -16,6 +16,7 @@ pub mod position;
 mod registry;
 pub mod review;
 pub mod structure;
+pub mod text;
 pub mod totals;
 pub mod wording;
 

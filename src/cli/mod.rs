@@ -1,24 +1,147 @@
 //! The command line: arguments to options, results to text and exit status.
+//!
+//! Findings go to standard error, results to standard output. Exit status: 0 clean, 1 findings that
+//! stop, 2 the command could not run.
 
+mod check;
+mod compile;
+mod draft;
+mod explain;
+mod progress;
+
+use crate::build::{Judged, stops};
+use crate::error::ToolError;
+use crate::finding::Finding;
+use crate::report;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use jiff::civil::Date;
+use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+const ABOUT: &str = "Compiles packs of soft-tissue treatment protocols into a checked reference site and printable cards";
+
+const AFTER: &str = "\
+Start here:
+  fascicle compile packs/millrace-course     check the demo pack and write it to site/
+  fascicle draft protocol my-muscle          print a commented document to start from
+  fascicle explain                           list all checks
+
+Exit status: 0 clean, 1 findings that stop the build, 2 the command could not run.
+For trained practitioners; defers to local rules and licensed practice; no medical advice.";
+
+#[derive(Parser)]
+#[command(name = "fascicle", version, about = ABOUT, after_help = AFTER)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Check packs, then write site, cards and data; nothing is written if a check fails
+    Compile(compile::Arguments),
+    /// Check packs and show the findings alone
+    Check(check::Arguments),
+    /// Say what a check means, why it matters and how to put it right; without a name, list all
+    Explain(explain::Arguments),
+    /// Print a commented document of a kind to start from
+    Draft(draft::Arguments),
+}
+
+/// Arguments of every command that judges packs.
+#[derive(Args)]
+struct Packs {
+    /// Pack folders (each has a pack.yaml)
+    #[arg(required = true, value_name = "PACKS")]
+    folders: Vec<PathBuf>,
+    /// Let warnings stop too
+    #[arg(long)]
+    strict: bool,
+    /// Judge dates as on this day (year-month-day) instead of today
+    #[arg(long, value_name = "DATE")]
+    today: Option<Date>,
+    /// How findings are shown
+    #[arg(long, value_enum, default_value_t = Format::Human, value_name = "FORMAT")]
+    format: Format,
+}
+
+#[derive(Copy, Clone, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people, on standard error
+    Human,
+    /// One JSON object, on standard output
+    Json,
+}
+
+impl Packs {
+    fn today(&self) -> Date {
+        self.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date())
+    }
+}
+
+/// How a command ended.
+enum Ended {
+    Clean,
+    Findings,
+}
+
 /// Runs the command line.
 pub fn main() -> ExitCode {
-    let packs: Vec<PathBuf> = std::env::args().skip(2).map(PathBuf::from).collect();
-    let today = jiff::ZonedDateTime::now().date();
-    match crate::build::judge(&packs, today) {
-        Ok(judged) => {
-            let findings = judged.findings(today);
-            for finding in &findings {
-                eprint!("{}", crate::report::human::render(finding, &judged.loaded.map, 100, false));
-            }
-            eprintln!("{}", crate::report::Counts::of(&findings).line());
-            ExitCode::from(u8::from(crate::build::stops(&findings, false)))
-        }
+    let result = match Arguments::parse().command {
+        Command::Compile(arguments) => compile::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Explain(arguments) => explain::run(&arguments),
+        Command::Draft(arguments) => draft::run(&arguments),
+    };
+    match result {
+        Ok(Ended::Clean) => ExitCode::SUCCESS,
+        Ok(Ended::Findings) => ExitCode::from(1),
         Err(error) => {
-            eprintln!("fascicle: {error}");
+            say(&format!("fascicle: {error}\n"));
             ExitCode::from(2)
         }
     }
+}
+
+/// Writes to standard output; a closed pipe is no failure.
+fn print(text: &str) {
+    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+}
+
+/// Writes to standard error.
+fn say(text: &str) {
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Shows findings in the wanted form and says whether they stop.
+fn show(judged: &Judged, findings: &[Finding], packs: &Packs) -> Ended {
+    if packs.format == Format::Json {
+        print(&judged.json(findings));
+    } else {
+        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+        let width = terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(60, 140));
+        let mut text = String::new();
+        for finding in findings {
+            text += &report::human::render(finding, &judged.loaded.map, width, colour);
+            text.push('\n');
+        }
+        say(&text);
+    }
+    if stops(findings, packs.strict) { Ended::Findings } else { Ended::Clean }
+}
+
+/// A count with its word.
+fn counted(n: usize, word: &str) -> String {
+    format!("{n} {word}{}", if n == 1 { "" } else { "s" })
+}
+
+/// One line about what was read.
+fn documents(judged: &Judged) -> String {
+    let files = judged.loaded.files.iter().filter(|f| f.kind.is_some()).count();
+    format!("{} in {}", counted(files, "document"), counted(judged.loaded.packs, "pack"))
+}
+
+fn bug(what: &str) -> ToolError {
+    ToolError::Bug(what.to_string())
 }

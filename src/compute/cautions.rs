@@ -5,6 +5,7 @@
 
 use super::steps::StepFacts;
 use crate::model::docs::{Condition, Position, Rule};
+use crate::model::interval::exceeds;
 use crate::model::region::{Place, any_meets};
 use crate::model::vocabulary::{Strength, Stressor};
 use crate::model::{Catalog, Idx};
@@ -35,14 +36,60 @@ pub struct Hit {
     pub rule: usize,
 }
 
-/// The strongest row of a condition for a stressor at these places.
+/// The strongest row of a condition for a stressor at these places; of two equally strong rows the
+/// one that names the place.
 pub fn rule_at<'a>(condition: &'a Condition, stressor: Stressor, places: &[Place]) -> Option<(usize, &'a Rule)> {
     condition
         .rules
         .iter()
         .enumerate()
         .filter(|(_, r)| r.stressor == stressor && (r.regions.all.is_empty() || any_meets(&r.regions.all, places)))
-        .min_by_key(|(i, r)| (r.strength, *i))
+        .min_by_key(|(i, r)| (r.strength, r.regions.all.is_empty(), *i))
+}
+
+impl Rule {
+    /// True if the row names no region.
+    pub fn is_everywhere(&self) -> bool {
+        self.regions.written.is_empty()
+    }
+
+    /// True if the two rows can hold at one place.
+    pub fn overlaps(&self, other: &Rule) -> bool {
+        self.stressor == other.stressor
+            && (self.is_everywhere() || other.is_everywhere() || any_meets(&self.regions.all, &other.regions.all))
+    }
+
+    /// True if the row lets through what `other` stops: a weaker word, or a limit with a higher number.
+    pub fn is_looser_than(&self, other: &Rule) -> bool {
+        if self.strength != other.strength {
+            return self.strength > other.strength;
+        }
+        self.max.entries.iter().any(|entry| {
+            let limits = self.max.amount(&entry.name.value).zip(other.max.amount(&entry.name.value));
+            limits.is_some_and(|(a, b)| a.dim() == b.dim() && exceeds(a.base().hi, b.base().hi))
+        })
+    }
+}
+
+impl Condition {
+    /// True if the row bars its stressor for whoever has the condition, not only at a place that is
+    /// affected in one person and whole in the next.
+    pub fn bars(&self, row: &Rule) -> bool {
+        let local = self.scope.as_ref().is_some_and(|s| *s.value == *"local");
+        match row.strength {
+            Strength::Never => true,
+            Strength::NotHere => !row.is_everywhere() || !local,
+            _ => false,
+        }
+    }
+
+    /// The row that bars `stressor` wherever `within` holds; everywhere if there is no such row.
+    pub fn barred(&self, stressor: Stressor, within: Option<&Rule>) -> Option<&Rule> {
+        self.rules
+            .iter()
+            .filter(|r| r.stressor == stressor && r.strength.blocks())
+            .find(|r| r.is_everywhere() || within.is_some_and(|w| !w.is_everywhere() && any_meets(&w.regions.all, &r.regions.all)))
+    }
 }
 
 /// Places on which a position loads the body.
@@ -82,5 +129,94 @@ fn step_hits(catalog: &Catalog, condition: &Condition, step: &StepFacts, i: usiz
         && let Some(position) = step.position
     {
         hit(Stressor::Position, position_places(&catalog.positions[position]));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing;
+    use super::*;
+    use crate::load::decode::Document;
+    use crate::model::region::parse_places;
+    use crate::model::{Kind, Table};
+
+    fn condition(scope: &str, rules: &str) -> Condition {
+        let text = format!("id: x\nname: X\nscope: {scope}\nrules:\n  {rules}\nreason: R.\n");
+        match testing::document(Kind::Condition, &text) {
+            Document::Condition(condition) => *condition,
+            _ => unreachable!("a condition was decoded"),
+        }
+    }
+
+    fn strength(condition: &Condition, stressor: Stressor, at: &str) -> Option<Strength> {
+        rule_at(condition, stressor, &parse_places(at).unwrap()).map(|(_, r)| r.strength)
+    }
+
+    #[test]
+    fn the_strongest_row_of_a_place_wins_wherever_it_stands() {
+        let rows = "heat: [{strength: watch}, {strength: limit, regions: [leg]}, {strength: not here, regions: [calf-inner]}]";
+        let c = condition("general", rows);
+        assert_eq!(strength(&c, Stressor::Heat, "calf-inner"), Some(Strength::NotHere));
+        assert_eq!(strength(&c, Stressor::Heat, "calf-outer"), Some(Strength::Limit));
+        assert_eq!(strength(&c, Stressor::Heat, "leg"), Some(Strength::NotHere));
+        assert_eq!(strength(&c, Stressor::Heat, "heel"), Some(Strength::Watch));
+        assert_eq!(strength(&c, Stressor::Cold, "heel"), None);
+        let general = condition("general", "heat: [{strength: watch, regions: [heel]}, {strength: never}]");
+        assert_eq!(strength(&general, Stressor::Heat, "heel"), Some(Strength::Never));
+    }
+
+    #[test]
+    fn of_equal_rows_the_one_that_names_the_place_wins() {
+        let c =
+            condition("general", "heat: [{strength: limit, max: {time: 10 min}}, {strength: limit, regions: [heel], max: {time: 5 min}}]");
+        assert_eq!(rule_at(&c, Stressor::Heat, &parse_places("heel").unwrap()).map(|(i, _)| i), Some(1));
+        assert_eq!(rule_at(&c, Stressor::Heat, &parse_places("sole").unwrap()).map(|(i, _)| i), Some(0));
+        assert!(!c.rules[1].is_looser_than(&c.rules[0]) && c.rules[0].is_looser_than(&c.rules[1]));
+    }
+
+    #[test]
+    fn a_row_for_the_other_side_leaves_the_treated_side_alone() {
+        let c = condition("general", "cold: [{strength: never, regions: [calf-inner other, sacrum, heel left]}, {strength: watch}]");
+        assert_eq!(strength(&c, Stressor::Cold, "calf-inner"), Some(Strength::Watch));
+        assert_eq!(strength(&c, Stressor::Cold, "calf-inner other"), Some(Strength::Never));
+        assert_eq!(strength(&c, Stressor::Cold, "calf-inner both"), Some(Strength::Never));
+        assert_eq!(strength(&c, Stressor::Cold, "heel"), Some(Strength::Never), "the treated side may be the left one");
+        assert_eq!(strength(&c, Stressor::Cold, "heel right"), Some(Strength::Watch));
+        assert_eq!(strength(&c, Stressor::Cold, "sacrum"), Some(Strength::Never));
+    }
+
+    #[test]
+    fn not_here_bars_a_person_only_where_here_is_known() {
+        let local = condition("local", "heat: not here");
+        let named = condition("local", "heat: [{strength: not here, regions: [heel]}]");
+        let general = condition("general", "heat: not here");
+        assert!(!local.bars(&local.rules[0]) && named.bars(&named.rules[0]) && general.bars(&general.rules[0]));
+        assert!(local.barred(Stressor::Heat, None).is_some() && named.barred(Stressor::Heat, None).is_none());
+        assert!(named.barred(Stressor::Heat, Some(&named.rules[0])).is_some());
+    }
+
+    #[test]
+    fn a_caution_carries_its_strongest_strength_and_every_step_it_touches() {
+        let mut catalog = testing::base();
+        let rules = "heat: ask first\n  cold: [{strength: never, regions: [calf-outer]}, {strength: watch}]\n  contraction load: watch\n  pressure: no restriction";
+        catalog.conditions = Table::new(vec![condition("general", rules)]);
+        let facts = crate::compute::compute(&catalog);
+        let [caution] = facts.protocols[0].cautions.as_slice() else { panic!("one condition, one caution") };
+        assert_eq!(caution.strength, Strength::Never);
+        let touched: Vec<_> = caution.hits.iter().map(|h| (h.home, h.step, h.stressor, h.strength)).collect();
+        let wanted = [
+            (false, 4, Stressor::Heat, Strength::AskFirst),
+            (false, 6, Stressor::Cold, Strength::Never),
+            (false, 7, Stressor::Contraction, Strength::Watch),
+            (true, 0, Stressor::Contraction, Strength::Watch),
+        ];
+        assert_eq!(touched, wanted);
+    }
+
+    #[test]
+    fn a_condition_that_restricts_nothing_is_no_caution() {
+        let mut catalog = testing::base();
+        catalog.conditions = Table::new(vec![condition("general", "heat: no restriction\n  squeeze: never")]);
+        assert!(crate::compute::compute(&catalog).protocols[0].cautions.is_empty());
     }
 }

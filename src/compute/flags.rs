@@ -102,3 +102,70 @@ fn uncovered(catalog: &Catalog, reasons: &[Reason]) -> Vec<Uncovered> {
     out.sort_unstable();
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing;
+    use super::*;
+    use crate::load::decode::Document;
+    use crate::model::{Kind, Table};
+
+    fn flag(topic: &str, regions_written: &str, urgency: &str) -> Flag {
+        let text = format!(
+            "id: x\nname: X\ncovers: [{topic}]\npresentation: P.\nquestion: Q?\nregions: [{regions_written}]\nurgency: {urgency}\ntreatment: stop\nmeanwhile: M.\n"
+        );
+        match testing::document(Kind::Flag, &text) {
+            Document::Flag(flag) => *flag,
+            _ => unreachable!("a flag was decoded"),
+        }
+    }
+
+    /// Flags of the protocol of the base pack when the pack has only these.
+    fn derived(flags: Vec<Flag>) -> (Vec<usize>, DerivedFlags) {
+        let mut catalog = testing::base();
+        catalog.flags = Table::new(flags);
+        let facts = crate::compute::compute(&catalog).protocols.remove(0).flags;
+        (facts.flags.iter().map(|f| f.flag.row()).collect(), facts)
+    }
+
+    fn whys(derived: &DerivedFlags) -> Vec<Why> {
+        derived.flags.iter().flat_map(|f| f.reasons.iter().map(|r| r.why)).collect()
+    }
+
+    #[test]
+    fn a_flag_comes_from_the_place_that_is_treated_and_says_which_step() {
+        let (_, facts) = derived(vec![flag("deep-vein-clot", "calf-inner", "same day")]);
+        assert_eq!(whys(&facts), [Why::Treated(4), Why::Treated(5), Why::Treated(6), Why::Treated(7)]);
+    }
+
+    #[test]
+    fn a_flag_comes_from_a_zone_too_and_says_which_point() {
+        let (_, facts) = derived(vec![flag("limb-ischaemia", "sole", "now")]);
+        assert_eq!(whys(&facts), [Why::RefersFrom(1)]);
+        let (_, facts) = derived(vec![flag("deep-vein-clot", "heel-cord", "now")]);
+        assert_eq!(whys(&facts), [Why::Treated(7), Why::RefersFrom(1)], "the test of feeling is no treatment");
+    }
+
+    #[test]
+    fn the_other_side_is_no_reason() {
+        assert!(derived(vec![flag("deep-vein-clot", "leg other", "same day")]).0.is_empty());
+        assert_eq!(derived(vec![flag("deep-vein-clot", "leg left", "same day")]).0, [0]);
+        assert!(derived(vec![flag("acute-coronary", "chest-wall", "now")]).0.is_empty());
+    }
+
+    #[test]
+    fn the_most_urgent_flag_comes_first() {
+        let flags = ["routine", "now", "same day"].map(|urgency| flag("deep-vein-clot", "leg", urgency)).to_vec();
+        assert_eq!(derived(flags).0, [1, 2, 0]);
+    }
+
+    #[test]
+    fn a_topic_is_covered_only_where_a_flag_looks() {
+        assert!(derived(vec![flag("deep-vein-clot, limb-ischaemia", "leg, foot", "now")]).1.uncovered.is_empty());
+        let (_, facts) = derived(vec![flag("deep-vein-clot, limb-ischaemia", "leg", "now")]);
+        let open: Vec<_> = facts.uncovered.iter().map(|u| (u.topic.as_str(), u.reason.place.shown(), u.reason.why)).collect();
+        assert_eq!(open, [("limb-ischaemia", "Sole".to_string(), Why::RefersFrom(1))]);
+        let (_, facts) = derived(Vec::new());
+        assert!(facts.uncovered.iter().any(|u| u.reason.why == Why::Treated(5)) && facts.flags.is_empty());
+    }
+}

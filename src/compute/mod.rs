@@ -6,8 +6,10 @@
 
 pub mod amount;
 pub mod cautions;
+pub mod exposure;
 pub mod flags;
 pub mod ledger;
+pub mod numb;
 pub mod reporting;
 pub mod spoken;
 pub mod steps;
@@ -88,4 +90,29 @@ fn session(catalog: &Catalog, session: &Session, protocols: &[ProtocolFacts]) ->
     let notes = catalog.packs[session.head.pack].notes_time.as_ref().map_or(crate::model::interval::Interval::ZERO, |t| t.value.base());
     let total = notes + parts.iter().map(|(_, f)| f.timeline.without_notes).sum();
     SessionFacts { ledger, total }
+}
+
+#[cfg(test)]
+mod testing {
+    //! Documents for the tests of this stage: the fixture pack, and single documents from text.
+
+    use crate::load::decode::{self, Document};
+    use crate::model::{Catalog, Idx, Kind};
+    use crate::source::FileId;
+
+    /// The pack of the fixtures.
+    pub fn base() -> Catalog {
+        let root = std::path::PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/checks/base");
+        let mut loaded = crate::load::load(&[root]).expect("the base pack can be read");
+        crate::link::link(&mut loaded).0.expect("the base pack has a pack file")
+    }
+
+    /// A document that refers to no other.
+    pub fn document(kind: Kind, text: &str) -> Document {
+        let root = crate::load::yaml::parse(FileId(0), text).root.expect("is YAML");
+        let mut reader = decode::Reader::new(FileId(0), text);
+        let document = decode::document(kind, Idx::new(0), &mut reader, &root).expect("can be decoded");
+        assert!(reader.findings.is_empty(), "{:?}", reader.findings);
+        document
+    }
 }

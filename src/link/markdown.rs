@@ -1,6 +1,6 @@
 //! Links inside Markdown text: `[words](kind:id)`. Raw HTML is refused.
 
-use super::names::Names;
+use super::names::{Lookup, Names};
 use super::refs::unresolved;
 use crate::finding::{Finding, Level};
 use crate::model::{Backref, Catalog, Kind};
@@ -22,9 +22,9 @@ pub(super) fn resolve(catalog: &mut Catalog, names: &Names, findings: &mut Vec<F
                     let at = text_of(&wording.text.value, range, &dest_url).map_or(wording.text.span, |r| wording.span_of(r));
                     match target(&dest_url) {
                         Target::Document(kind, id) => match names.get(kind, id) {
-                            Some(Some(doc)) => backrefs.push(Backref { target: doc, from: wording.doc, at }),
-                            Some(None) => {}
-                            None => findings.push(unresolved(names, kind, id, at)),
+                            Lookup::Found(doc) => backrefs.push(Backref { target: doc, from: wording.doc, at }),
+                            Lookup::Broken => {}
+                            Lookup::Unknown => findings.push(unresolved(names, kind, id, at)),
                         },
                         Target::Inside => {}
                         Target::Outside => findings.push(outside(&dest_url, at)),

@@ -19,6 +19,7 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     let mut findings = Vec::new();
     let names = names::Names::build(loaded, &mut findings);
     let mut documents = Vec::new();
+    let all_read = loaded.files.iter().all(|f| f.kind.is_none() || f.document.is_some());
     for file in &mut loaded.files {
         if let Some(document) = file.document.take() {
             documents.push(document);
@@ -28,6 +29,7 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     if packs != loaded.packs {
         return (None, findings);
     }
+    let named_well = findings.len();
     let mut resolver = refs::Resolver::new(&names);
     let mut catalog = sort_into_tables(documents, &mut resolver);
     findings.append(&mut resolver.findings);
@@ -36,6 +38,7 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     catalog.wordings = wording::collect(loaded, &names);
     markdown::resolve(&mut catalog, &names, &mut findings);
     catalog.backrefs.sort_unstable();
+    catalog.complete = all_read && findings.len() == named_well;
     (Some(catalog), findings)
 }
 

@@ -12,6 +12,17 @@ struct Entry {
     at: Span,
 }
 
+/// What a name leads to.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Lookup {
+    /// A document.
+    Found(DocRef),
+    /// A document that could not be decoded; already reported.
+    Broken,
+    /// Nothing.
+    Unknown,
+}
+
 /// All names by kind.
 pub struct Names {
     entries: BTreeMap<(Kind, Box<str>), Entry>,
@@ -66,9 +77,13 @@ impl Names {
         self.entries.insert((kind, id.into()), Entry { doc, at });
     }
 
-    /// Looks a name up: outer `None` if there is no such name, inner `None` if its document is broken.
-    pub fn get(&self, kind: Kind, id: &str) -> Option<Option<DocRef>> {
-        self.entries.get(&(kind, Box::from(id))).map(|e| e.doc)
+    /// Looks a name up.
+    pub fn get(&self, kind: Kind, id: &str) -> Lookup {
+        match self.entries.get(&(kind, Box::from(id))) {
+            None => Lookup::Unknown,
+            Some(Entry { doc: None, .. }) => Lookup::Broken,
+            Some(Entry { doc: Some(doc), .. }) => Lookup::Found(*doc),
+        }
     }
 
     /// All names of a kind.

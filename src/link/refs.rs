@@ -1,6 +1,6 @@
 //! Walks every reference of every kind of document and resolves it.
 
-use super::names::Names;
+use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
     Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique, Towards,
@@ -39,12 +39,12 @@ impl<'a> Resolver<'a> {
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
         let at = reference.span();
         match self.names.get(T::KIND, &reference.written.value) {
-            Some(Some(doc)) => {
+            Lookup::Found(doc) => {
                 reference.to = Some(Idx::new(doc.row as usize));
                 self.backrefs.push(Backref { target: doc, from: self.from, at });
             }
-            Some(None) => {}
-            None => self.findings.push(unresolved(self.names, T::KIND, &reference.written.value, at)),
+            Lookup::Broken => {}
+            Lookup::Unknown => self.findings.push(unresolved(self.names, T::KIND, &reference.written.value, at)),
         }
     }
 
@@ -73,7 +73,7 @@ impl<'a> Resolver<'a> {
 
 /// The finding for a name that leads nowhere, or to the wrong kind.
 pub fn unresolved(names: &Names, wanted: Kind, written: &str, at: Span) -> Finding {
-    let other = Kind::ALL.into_iter().find(|k| *k != wanted && names.get(*k, written).is_some());
+    let other = Kind::ALL.into_iter().find(|k| *k != wanted && names.get(*k, written) != Lookup::Unknown);
     if let Some(other) = other {
         let message = format!("`{written}` is a {}, and a {} is wanted here", other.word(), wanted.word());
         let mut finding = Finding::new("link-wrong-kind", Level::Error, at, format!("a {}", other.word()), message);

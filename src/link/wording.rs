@@ -27,7 +27,8 @@ fn walk(node: &Node, key: &str, doc: DocRef, source: &str, out: &mut Vec<Wording
         NodeKind::Text(text) => {
             let raw = source.get(node.span.range()).unwrap_or("");
             let raw = (raw != &**text).then(|| raw.into());
-            let markdown = MARKDOWN_KEYS.contains(&key);
+            // In the pack file `notes` is a time.
+            let markdown = doc.kind != Kind::Pack && MARKDOWN_KEYS.contains(&key);
             out.push(Wording { doc, key: key.into(), text: Spanned::new(text.clone(), node.span), raw, markdown });
         }
         NodeKind::Seq(items) => items.iter().for_each(|n| walk(n, key, doc, source, out)),

@@ -169,12 +169,14 @@ fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) 
     let Some(kind) = kind.filter(|_| usable) else { return Ok((out, findings)) };
     let text = map.text(file);
     hygiene::check(file, text, &mut findings);
+    let hidden: Vec<Span> = findings.iter().map(|f| f.primary.span).collect();
     if kind == Kind::Page {
         out.document = decode::page(file, &out.stem, text, Idx::new(pack), &mut findings).map(|p| Document::Page(Box::new(p)));
         return Ok((out, findings));
     }
     let mut parsed = yaml::parse(file, text);
     findings.append(&mut parsed.findings);
+    findings.retain(|f| !explained(f, &hidden, text));
     if let Some(root) = parsed.root {
         let reported: Vec<Span> = findings.iter().map(|f| f.primary.span).collect();
         let mut shape = schema::validate(kind, &root, &reported).map_err(ToolError::Bug)?;
@@ -185,6 +187,7 @@ fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) 
             out.document = decode::document(kind, Idx::new(pack), &mut reader, &root);
             findings.append(&mut reader.findings);
         }
+        findings.retain(|f| !explained(f, &hidden, text));
         out.tree = Some(root);
     } else if findings.is_empty() {
         let mut finding = Finding::new("schema-shape", Level::Error, Span::new(file, 0, 0), "", "the file is empty");
@@ -192,4 +195,36 @@ fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) 
         findings.push(finding);
     }
     Ok((out, findings))
+}
+
+/// Reads the templates of a project: `*.html` and `assets/*`, by name under the folder.
+///
+/// # Errors
+/// When the folder or a file cannot be read.
+pub fn templates(folder: &Path) -> Result<Vec<(String, String)>, ToolError> {
+    let mut out = Vec::new();
+    for entry in walkdir::WalkDir::new(folder).sort_by_file_name() {
+        let entry = entry.map_err(|e| ToolError::Disk { doing: "read", path: folder.to_path_buf(), source: e.into() })?;
+        if entry.file_type().is_file() {
+            let text = std::fs::read_to_string(entry.path()).map_err(disk("read", entry.path()))?;
+            let name = entry.path().strip_prefix(folder).unwrap_or(entry.path()).to_string_lossy().replace('\\', "/");
+            out.push((name, text));
+        }
+    }
+    Ok(out)
+}
+
+/// True if a hidden character, already reported, is the cause of a finding: it stands inside the
+/// place at fault, or the syntax broke beside it.
+fn explained(finding: &Finding, hidden: &[Span], text: &str) -> bool {
+    if finding.check == "text-hygiene" {
+        return false;
+    }
+    let at = finding.primary.span;
+    // A broken value is reported where it begins, which may be a line above the tab that broke it.
+    let beside = |h: Span| {
+        let between = text.get(h.start.min(at.start) as usize..h.end.max(at.end) as usize);
+        between.is_some_and(|t| t.matches('\n').count() < 2)
+    };
+    hidden.iter().any(|h| at.contains(*h) || (finding.check == "yaml-syntax" && beside(*h)))
 }

@@ -53,7 +53,10 @@ static SCHEMAS: LazyLock<Result<Schemas, String>> = LazyLock::new(|| {
     Ok(Schemas { common, by_kind })
 });
 
-/// What validation found: findings, and whether the tree can be decoded.
+/// Every error of a tree against the schema of its kind; values inside `reported` are not judged again.
+///
+/// # Errors
+/// When a shipped schema is broken.
 pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
     let schemas = SCHEMAS.as_ref().map_err(Clone::clone)?;
     let Some((_, schema, validator)) = schemas.by_kind.iter().find(|(k, ..)| *k == kind) else { return Ok(Vec::new()) };
@@ -61,12 +64,20 @@ pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Findin
     let mut findings = Vec::new();
     for error in validator.iter_errors(&json) {
         let walk = Walk::along(root, schema, &schemas.common, error.instance_path().segments());
-        if reported.iter().any(|at| walk.node.span.contains(*at) && is_scalar(walk.node)) {
+        if reported.iter().any(|at| walk.node.span.contains(*at) && is_scalar(walk.node)) || misspelt(&walk, error.kind()) {
             continue;
         }
         explain(&walk, error.kind(), root, &mut findings);
     }
     Ok(findings)
+}
+
+/// True if a missing key stands there under a name that is nearly right: one mistake, one finding.
+fn misspelt(walk: &Walk<'_>, kind: &ValidationErrorKind) -> bool {
+    let (ValidationErrorKind::Required { property }, NodeKind::Map(entries)) = (kind, &walk.node.kind) else { return false };
+    let known = walk.known_keys();
+    let unknown = entries.iter().map(|(k, _)| &*k.value).filter(|k| !known.contains(k));
+    unknown.into_iter().any(|k| nearest(k, known.iter().copied()) == property.as_str())
 }
 
 fn is_scalar(node: &Node) -> bool {

@@ -97,7 +97,7 @@ impl Builder<'_> {
             Event::MappingStart(..) => self.open(Frame::Map { start: span.start, entries: Vec::new(), key: None }, span)?,
             Event::SequenceEnd | Event::MappingEnd => self.close(span),
             Event::Anchor(_, name) => {
-                self.refuse(span, &format!("the anchor `&{name}`"), "write the value out at each place where it is needed")
+                self.refuse(span, &format!("the anchor `&{name}`"), "write the value out at each place where it is needed");
             }
             Event::Alias(_) | Event::UnresolvedAlias(_) => {
                 self.refuse(span, "an alias", "write the value out here");

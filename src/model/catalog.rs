@@ -115,6 +115,9 @@ pub struct Catalog {
     pub(crate) by_name: BTreeMap<(Kind, Box<str>), DocRef>,
     /// Every text of every document, in order of files.
     pub wordings: Vec<Wording>,
+    /// True if every document could be read and every reference leads somewhere. Only then is it known
+    /// what nothing refers to.
+    pub complete: bool,
 }
 
 impl Catalog {

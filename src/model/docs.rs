@@ -208,6 +208,8 @@ pub struct Pack {
     pub levels: Vec<Raise>,
     /// Findings let through.
     pub waivers: Vec<Waiver>,
+    /// Words that must not appear.
+    pub protected_words: Vec<Text>,
     /// Open questions.
     pub open_questions: Vec<Text>,
 }
@@ -903,6 +905,8 @@ pub struct Rule {
     pub stressor: Stressor,
     /// Strength.
     pub strength: Strength,
+    /// Where the strength stands.
+    pub strength_at: Span,
     /// Where; everywhere if empty.
     pub regions: Places,
     /// Numbers of a limit.

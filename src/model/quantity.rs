@@ -151,7 +151,7 @@ impl<'a> Reader<'a> {
         let mut high = low;
         let number_end = self.at;
         self.blanks();
-        if self.eat(&["-", "–", " to "]) {
+        if self.eat(&["-", "–", "to "]) {
             self.blanks();
             high = self.number()?;
         } else {
@@ -274,6 +274,7 @@ mod tests {
         let cases = [
             ("30-90 s", Dim::Time, 30.0, 90.0),
             ("5–10 min", Dim::Time, 300.0, 600.0),
+            ("45 to 60 s", Dim::Time, 45.0, 60.0),
             ("2-3 passes", Dim::Passes, 2.0, 3.0),
             ("1 pass", Dim::Passes, 1.0, 1.0),
             ("4 kgf/cm2", Dim::Pressure, 392_266.0, 392_266.0),

@@ -1,6 +1,16 @@
 //! From a plan to bytes. Pure: nothing is read and nothing is written here.
 
+pub mod markdown;
+mod templates;
+
+pub use templates::Templates;
+
+use crate::error::ToolError;
 use crate::model::DocRef;
+use crate::plan::view::View;
+use crate::plan::{Artifact, Body, Plan};
+use rayon::prelude::*;
+use tera::Context;
 
 /// What an output file is.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -35,4 +45,59 @@ impl Built {
     pub fn text(&self) -> &str {
         std::str::from_utf8(&self.bytes).unwrap_or("")
     }
+}
+
+/// Renders every file of a plan, sorted by path.
+///
+/// # Errors
+/// If a template is broken.
+pub fn render(plan: &Plan, templates: &Templates) -> Result<Vec<Built>, ToolError> {
+    let artifacts: Vec<(&String, &Artifact)> = plan.artifacts.iter().collect();
+    artifacts.par_iter().map(|(path, artifact)| one(path, artifact, templates)).collect()
+}
+
+fn one(path: &str, artifact: &Artifact, templates: &Templates) -> Result<Built, ToolError> {
+    let bytes = match &artifact.body {
+        Body::Text(text) => text.clone().into_bytes(),
+        Body::Asset(name) => {
+            let missing = || ToolError::Bug(format!("the asset {name} does not ship"));
+            templates.asset(name).ok_or_else(missing)?.as_bytes().to_vec()
+        }
+        Body::View(view) => {
+            let html = templates.lay_out(view.template(), &context(view)?)?;
+            tidy(&html).into_bytes()
+        }
+    };
+    Ok(Built { path: path.to_string(), shape: artifact.shape, doc: artifact.doc, bytes })
+}
+
+fn context(view: &View) -> Result<Context, ToolError> {
+    let made = match view {
+        View::Home(v) => Context::from_serialize(v),
+        View::List(v) => Context::from_serialize(v),
+        View::Az(v) => Context::from_serialize(v),
+        View::Regions(v) => Context::from_serialize(v),
+        View::Muscle(v) => Context::from_serialize(v),
+        View::Protocol(v) => Context::from_serialize(v),
+        View::Technique(v) => Context::from_serialize(v),
+        View::Condition(v) => Context::from_serialize(v),
+        View::Flag(v) => Context::from_serialize(v),
+        View::Measure(v) => Context::from_serialize(v),
+        View::Source(v) => Context::from_serialize(v),
+        View::Position(v) => Context::from_serialize(v),
+        View::Page(v) => Context::from_serialize(v),
+        View::Session(v) => Context::from_serialize(v),
+        View::Card(v) => Context::from_serialize(v),
+    };
+    made.map_err(|e| ToolError::Bug(format!("a view cannot be shown: {e}")))
+}
+
+/// Drops the empty lines and trailing blanks that template tags leave behind.
+fn tidy(html: &str) -> String {
+    let mut out = String::with_capacity(html.len());
+    for line in html.lines().map(str::trim_end).filter(|l| !l.is_empty()) {
+        out.push_str(line);
+        out.push('\n');
+    }
+    out
 }

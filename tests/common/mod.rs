@@ -44,7 +44,8 @@ pub fn fixture_pack(fixture: &Path) -> Result<tempfile::TempDir, String> {
 /// Edits: a line with a path, then `- old` and `+ new` lines. Old lines are found exactly once,
 /// indentation kept by the text around them; several lines in a row are one piece. A `+` alone after
 /// a path appends to the file. `! delete` removes it. `\t`, `\u{..}` and `\e` (end the file here)
-/// stand for what they say.
+/// stand for what they say. `! symlink TARGET` makes the path a link, `! bytes HEX` and
+/// `! repeat N LINE` append to it.
 pub fn apply(pack: &Path, edits: &str) -> Result<(), String> {
     let mut path = PathBuf::new();
     let (mut old, mut new): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
@@ -58,11 +59,29 @@ pub fn apply(pack: &Path, edits: &str) -> Result<(), String> {
             (Some(text), _) => old.push(text.to_string()),
             (_, Some(text)) => new.push(text.to_string()),
             _ if line == "! delete" => std::fs::remove_file(&path).map_err(|e| format!("{}: {e}", path.display()))?,
+            _ if line.starts_with("! ") => special(&path, &line[2..]).map_err(|e| format!("{}: {line}: {e}", path.display()))?,
             _ if line.is_empty() || line == "\u{0}" => {}
             _ => path = pack.join(line),
         }
     }
     Ok(())
+}
+
+fn special(path: &Path, order: &str) -> std::io::Result<()> {
+    let refused = || std::io::Error::other("no such order");
+    let (word, rest) = order.split_once(' ').ok_or_else(refused)?;
+    let more = match word {
+        "symlink" => return std::os::unix::fs::symlink(rest, path),
+        "bytes" => rest.split(' ').map(|b| u8::from_str_radix(b, 16)).collect::<Result<Vec<u8>, _>>().map_err(std::io::Error::other)?,
+        "repeat" => {
+            let (n, line) = rest.split_once(' ').ok_or_else(refused)?;
+            format!("{line}\n").repeat(n.parse().map_err(std::io::Error::other)?).into_bytes()
+        }
+        _ => return Err(refused()),
+    };
+    let mut bytes = std::fs::read(path).unwrap_or_default();
+    bytes.extend(more);
+    std::fs::write(path, bytes)
 }
 
 fn change(path: &Path, old: &mut Vec<String>, new: &mut Vec<String>) -> Result<(), String> {

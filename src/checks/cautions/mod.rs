@@ -1,6 +1,44 @@
-//! Checks of the area "cautions".
+//! Conditions and what follows from them: no cell left open, no cell with two answers, no step for
+//! whom it is barred.
 
 use super::Check;
+use crate::model::docs::Rule;
+
+mod blocked_step_offered;
+mod caution_hand_typed;
+mod caution_inconsistent;
+mod caution_matrix_gap;
+mod caution_scope_unclear;
+mod caution_unsourced;
+mod caution_without_end;
+mod limit_without_number;
+mod screen_question_missing;
+mod substitute_also_blocked;
 
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[];
+pub static CHECKS: &[&Check] = &[
+    &blocked_step_offered::CHECK,
+    &caution_hand_typed::CHECK,
+    &caution_inconsistent::CHECK,
+    &caution_matrix_gap::CHECK,
+    &caution_scope_unclear::CHECK,
+    &caution_unsourced::CHECK,
+    &caution_without_end::CHECK,
+    &limit_without_number::CHECK,
+    &screen_question_missing::CHECK,
+    &substitute_also_blocked::CHECK,
+];
+
+/// A row as an author would write it: stressor and strength.
+fn row_words(row: &Rule) -> String {
+    format!("`{}: {}`", row.stressor.word(), row.strength.word())
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn listed(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [head @ .., last] => format!("{} and {last}", head.join(", ")),
+    }
+}

@@ -3,7 +3,6 @@
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::{Dose, DoseValue, Technique};
-use crate::model::quantity::Quantity;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -31,7 +30,9 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
         let Some(parameter) = technique.parameter(&entry.name.value) else { continue };
         let name = &entry.name.value;
         match (&entry.value, &parameter.allowed) {
-            (DoseValue::Amount(given), Some(allowed)) if outside(given, &allowed.value) => {
+            (DoseValue::Amount(given), Some(allowed))
+                if given.dim() == allowed.value.dim() && !given.is_open() && !given.base().within(allowed.value.base()) =>
+            {
                 let message = format!("`{name}` is {} and {} allows {}", given.shown(), technique.name.value, allowed.value.shown());
                 sink.report(entry.span, "outside the range", message)
                     .also(allowed.span, "the range of the technique")
@@ -47,9 +48,4 @@ fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
             _ => {}
         }
     }
-}
-
-/// An open end and another dimension are told elsewhere.
-fn outside(given: &Quantity, allowed: &Quantity) -> bool {
-    given.dim() == allowed.dim() && !given.is_open() && !given.base().within(allowed.base())
 }

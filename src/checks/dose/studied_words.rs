@@ -1,5 +1,6 @@
 //! Words by which a text claims that its dose is the studied one.
 
+use crate::checks::text;
 use crate::model::docs::Source;
 use std::ops::Range;
 
@@ -23,7 +24,7 @@ pub fn parameters_of(sources: &[&Source]) -> Vec<String> {
 /// Claims in a text: `as studied`, `the studied dose`, `at the studied pressure`, `as in the trial`.
 /// A noun after `studied` claims that parameter; the others claim all of `own`.
 pub fn claimed(text: &str, own: &[String]) -> Vec<Claimed> {
-    let words = words(text);
+    let words: Vec<(Range<usize>, String)> = text::words(text).into_iter().map(|w| (w.range, w.text.to_lowercase())).collect();
     let word = |i: usize| words.get(i).map_or("", |w| &w.1);
     let span = |from: usize, to: usize| match (words.get(from), words.get(to)) {
         (Some(a), Some(b)) => a.0.start..b.0.end,
@@ -57,22 +58,6 @@ fn named(noun: &str, own: &[String]) -> Vec<String> {
         _ if own.iter().any(|n| n == noun) => vec![noun.to_string()],
         _ => Vec::new(),
     }
-}
-
-fn words(text: &str) -> Vec<(Range<usize>, String)> {
-    let mut out = Vec::new();
-    let mut start = None;
-    for (i, c) in text.char_indices().chain([(text.len(), ' ')]) {
-        match (c.is_alphanumeric() || c == '-', start) {
-            (true, None) => start = Some(i),
-            (false, Some(from)) => {
-                out.push((from..i, text[from..i].to_lowercase()));
-                start = None;
-            }
-            _ => {}
-        }
-    }
-    out
 }
 
 #[cfg(test)]

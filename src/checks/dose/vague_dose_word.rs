@@ -1,6 +1,6 @@
 //! Words in an instruction that each reader fills with another amount.
 
-use crate::checks::{Case, Check, Run, Sink};
+use crate::checks::{Case, Check, Run, Sink, text};
 use crate::finding::Level;
 use crate::model::{Kind, Wording};
 use std::ops::Range;
@@ -90,19 +90,7 @@ fn softened(words: &[(Range<usize>, String)], at: usize) -> bool {
 
 /// Words in small letters with their bytes.
 fn words(text: &str) -> Vec<(Range<usize>, String)> {
-    let mut out = Vec::new();
-    let mut start = None;
-    for (i, c) in text.char_indices().chain([(text.len(), ' ')]) {
-        match (c.is_alphanumeric() || c == '\'', start) {
-            (true, None) => start = Some(i),
-            (false, Some(from)) => {
-                out.push((from..i, text[from..i].to_lowercase()));
-                start = None;
-            }
-            _ => {}
-        }
-    }
-    out
+    text::words(text).into_iter().map(|w| (w.range, w.text.to_lowercase())).collect()
 }
 
 #[cfg(test)]

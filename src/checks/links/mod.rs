@@ -2,5 +2,19 @@
 
 use super::Check;
 
+mod link_missing;
+mod link_wrong_kind;
+mod orphan_document;
+mod outside_link;
+mod raw_html;
+mod source_duplicate;
+
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[];
+pub static CHECKS: &[&Check] = &[
+    &link_missing::CHECK,
+    &link_wrong_kind::CHECK,
+    &orphan_document::CHECK,
+    &outside_link::CHECK,
+    &raw_html::CHECK,
+    &source_duplicate::CHECK,
+];

@@ -1,6 +1,73 @@
-//! Checks of the area "output".
+//! Checks of the area "output": they look at the rendered files, before anything is written.
+//!
+//! It is not enough to compute a caution; it has to be found on the page and on the card.
 
 use super::Check;
+use crate::finding::{Finding, Level};
+use crate::model::docs::Head;
+use crate::model::{Catalog, DocRef};
+use crate::source::Span;
+
+mod address_taken;
+mod build_not_repeatable;
+mod card_identity_missing;
+mod card_overflow;
+mod caution_missing_from_output;
+mod flag_not_first;
+mod html;
+mod notice_missing;
+mod outside_request;
+mod site_link_broken;
 
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[];
+pub static CHECKS: &[&Check] = &[
+    &address_taken::CHECK,
+    &build_not_repeatable::CHECK,
+    &card_identity_missing::CHECK,
+    &card_overflow::CHECK,
+    &caution_missing_from_output::CHECK,
+    &flag_not_first::CHECK,
+    &notice_missing::CHECK,
+    &outside_request::CHECK,
+    &site_link_broken::CHECK,
+];
+
+/// Findings for files that the same inputs made with other bytes last time.
+pub fn unrepeatable(paths: &[&str], catalog: &Catalog) -> Option<Finding> {
+    let first = paths.first()?;
+    let at = catalog.packs.rows().first()?.head.at;
+    let message = format!("the same packs made `{first}` with other bytes than last time");
+    let mut finding = Finding::new(build_not_repeatable::CHECK.name, Level::Error, at, "this pack", message);
+    finding.note(format!("{} files differ", paths.len())).help("look for a date, a random number or an order of its own in your templates");
+    Some(finding)
+}
+
+/// Findings for documents whose page would take the place of another.
+pub fn clashes(clashes: &[(String, Option<DocRef>)], catalog: &Catalog) -> Vec<Finding> {
+    let one = |(path, doc): &(String, Option<DocRef>)| {
+        let head = catalog.head((*doc)?)?;
+        let message = format!("`{path}` would stand for two things");
+        let mut finding = Finding::new(address_taken::CHECK.name, Level::Error, place_of(head), "this id", message);
+        finding.help("choose another id and rename the file");
+        Some(finding)
+    };
+    clashes.iter().filter_map(one).collect()
+}
+
+/// Findings for protocols with an item that no card face can hold.
+pub fn overfull(protocols: &[DocRef], catalog: &Catalog) -> Vec<Finding> {
+    let one = |doc: &DocRef| {
+        let head = catalog.head(*doc)?;
+        let message = format!("an item on the card of `{}` is higher than a card", catalog.title(*doc));
+        let mut finding = Finding::new(card_overflow::CHECK.name, Level::Error, place_of(head), "this protocol", message);
+        finding.note("An item is never split: the line that would fall off the edge may be the one that is needed.");
+        finding.help("shorten its longest step, stop rule or caution, or make two of it");
+        Some(finding)
+    };
+    protocols.iter().filter_map(one).collect()
+}
+
+/// Where a finding about the output of a document points: its id.
+fn place_of(head: &Head) -> Span {
+    if head.id.span.start == head.id.span.end { head.at } else { head.id.span }
+}

@@ -2,5 +2,10 @@
 
 use super::Check;
 
+mod claim_cure;
+mod claim_uncited;
+mod error_prone_notation;
+mod protected_words;
+
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[];
+pub static CHECKS: &[&Check] = &[&claim_cure::CHECK, &claim_uncited::CHECK, &error_prone_notation::CHECK, &protected_words::CHECK];

@@ -37,6 +37,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         house_ground: r.ground(house),
         levels: levels(r, n),
         waivers: waivers(r, n),
+        protected_words: r.texts(n, "protected-words"),
         open_questions: r.texts(n, "open-questions"),
         head: Head { review_by: r.date(review, "by"), ..head },
     }

@@ -1,7 +1,7 @@
 //! Conditions and red flags.
 
 use super::Reader;
-use crate::model::docs::{Condition, Flag, Head, Rule};
+use crate::model::docs::{Condition, Dose, Flag, Head, Places, Rule};
 use crate::model::vocabulary::{Strength, Stressor, Urgency};
 use crate::source::{Node, NodeKind};
 
@@ -35,8 +35,9 @@ fn rules(r: &mut Reader<'_>, n: &Node) -> Vec<Rule> {
             out.push(Rule {
                 stressor,
                 strength,
-                regions: Default::default(),
-                max: Default::default(),
+                strength_at: value.span,
+                regions: Places::default(),
+                max: Dose::default(),
                 instead: None,
                 why: None,
                 span: value.span,
@@ -44,9 +45,11 @@ fn rules(r: &mut Reader<'_>, n: &Node) -> Vec<Rule> {
             continue;
         };
         for row in rows {
+            let strength = r.text(row, "strength");
             out.push(Rule {
                 stressor,
-                strength: Strength::from_word(&r.text(row, "strength").value).unwrap_or(Strength::Never),
+                strength: Strength::from_word(&strength.value).unwrap_or(Strength::Never),
+                strength_at: strength.span,
                 regions: r.places(row, "regions"),
                 max: r.dose(row, "max"),
                 instead: r.maybe_reference(row, "instead"),

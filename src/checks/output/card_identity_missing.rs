@@ -1,0 +1,41 @@
+//! A card without title, edition, state, review-by date or page count.
+
+use super::{html, place_of};
+use crate::checks::{Case, Check, Run, Sink};
+use crate::finding::Level;
+use crate::model::docs::Protocol;
+use crate::model::{Idx, Kind};
+use crate::render::{Built, Shape};
+
+/// The check.
+pub static CHECK: Check = Check {
+    name: "card-identity-missing",
+    summary: "a card does not say which card it is",
+    level: Level::Error,
+    run: Run::Output(run),
+    page: include_str!("card_identity_missing.md"),
+};
+
+fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
+    for card in built.iter().filter(|b| b.shape == Shape::Card) {
+        let Some(doc) = card.doc.filter(|d| d.kind == Kind::Protocol) else { continue };
+        let protocol = &case.catalog.protocols[Idx::<Protocol>::new(doc.row as usize)];
+        let pack = case.pack(&protocol.head);
+        let text = html::read(card.text()).text;
+        let review = protocol.head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value.to_string());
+        let needed = [
+            ("its title", Some(html::plain(&protocol.title.value))),
+            ("the pack's title", Some(html::plain(&pack.title.value))),
+            ("the edition", Some(pack.edition.value.to_string())),
+            ("the review-by date", review),
+            ("its page count", Some("page 1 of ".to_string())),
+        ];
+        for (what, wanted) in needed {
+            if wanted.is_some_and(|w| !text.contains(&w)) {
+                let message = format!("the card of `{}` does not show {what}", protocol.title.value);
+                sink.report(place_of(&protocol.head), "this protocol", message)
+                    .help("use the shipped card template, or add the identity line to yours");
+            }
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! A derived caution or red flag whose question is not on the page, the card or in the data file.
+
+use super::{html, place_of};
+use crate::checks::{Case, Check, Run, Sink};
+use crate::finding::Level;
+use crate::model::docs::Protocol;
+use crate::model::{Catalog, Idx, Kind};
+use crate::render::{Built, Shape};
+
+/// The check.
+pub static CHECK: Check = Check {
+    name: "caution-missing-from-output",
+    summary: "a derived caution or red flag is not in the output",
+    level: Level::Error,
+    run: Run::Output(run),
+    page: include_str!("caution_missing_from_output.md"),
+};
+
+fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
+    for (idx, protocol) in case.catalog.protocols.iter() {
+        let wanted = wanted(case, idx);
+        for shape in [Shape::Page, Shape::Card, Shape::Data] {
+            let file =
+                built.iter().find(|b| b.shape == shape && b.doc.is_some_and(|d| d.kind == Kind::Protocol && d.row as usize == idx.row()));
+            let text = file.map(shown).unwrap_or_default();
+            let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();
+            let Some((name, question)) = missing.first() else { continue };
+            let message = format!("`{name}` is not on the {} of `{}`", word(shape), protocol.title.value);
+            sink.report(place_of(&protocol.head), "this protocol", message)
+                .note(format!("question: {question}; {} of {} are missing there", missing.len(), wanted.len()))
+                .help("use the shipped template, or print every derived caution and red flag in yours");
+        }
+    }
+}
+
+fn word(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Card => "card",
+        Shape::Data => "data file",
+        _ => "page",
+    }
+}
+
+/// Text of a file; JSON strings are read, so that escapes do not hide a question.
+fn shown(file: &Built) -> String {
+    if file.shape != Shape::Data {
+        return html::read(file.text()).text;
+    }
+    let mut text = String::new();
+    if let Ok(value) = serde_json::from_str::<serde_json::Value>(file.text()) {
+        strings(&value, &mut text);
+    }
+    html::plain(&text)
+}
+
+fn strings(value: &serde_json::Value, out: &mut String) {
+    match value {
+        serde_json::Value::String(s) => {
+            out.push_str(s);
+            out.push('\n');
+        }
+        serde_json::Value::Array(items) => items.iter().for_each(|v| strings(v, out)),
+        serde_json::Value::Object(map) => map.values().for_each(|v| strings(v, out)),
+        _ => {}
+    }
+}
+
+/// Name and question of everything that was derived for a protocol.
+fn wanted(case: &Case<'_>, protocol: Idx<Protocol>) -> Vec<(String, String)> {
+    let catalog: &Catalog = case.catalog;
+    let facts = case.facts.of(protocol);
+    let cautions = facts.cautions.iter().map(|c| {
+        let doc = &catalog.conditions[c.condition];
+        (doc.name.value.to_string(), html::plain(&doc.question.as_ref().unwrap_or(&doc.name).value))
+    });
+    let flags = facts.flags.flags.iter().map(|f| {
+        let doc = &catalog.flags[f.flag];
+        (doc.name.value.to_string(), html::plain(&doc.question.value))
+    });
+    cautions.chain(flags).collect()
+}

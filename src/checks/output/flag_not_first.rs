@@ -1,0 +1,38 @@
+//! A red flag below the set-up on a page or card of a protocol.
+
+use super::{html, place_of};
+use crate::checks::{Case, Check, Run, Sink};
+use crate::finding::Level;
+use crate::model::docs::Protocol;
+use crate::model::{Idx, Kind};
+use crate::render::{Built, Shape};
+
+/// The check.
+pub static CHECK: Check = Check {
+    name: "flag-not-first",
+    summary: "a red flag stands below the set-up",
+    level: Level::Error,
+    run: Run::Output(run),
+    page: include_str!("flag_not_first.md"),
+};
+
+/// Id of the section that follows the stop-signs on pages and cards.
+const SET_UP: &str = "set-up";
+
+fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
+    for file in built.iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card)) {
+        let Some(doc) = file.doc.filter(|d| d.kind == Kind::Protocol) else { continue };
+        let idx = Idx::<Protocol>::new(doc.row as usize);
+        let head = &case.catalog.protocols[idx].head;
+        let page = html::read(file.text());
+        let set_up = page.ids.iter().find(|(id, _)| id == SET_UP).map_or(0, |(_, at)| *at);
+        for flag in &case.facts.of(idx).flags.flags {
+            let flag = &case.catalog.flags[flag.flag];
+            if page.text.find(&html::plain(&flag.question.value)).is_some_and(|at| at > set_up) {
+                let message = format!("`{}` stands below the set-up in {}", flag.name.value, file.path);
+                sink.report(place_of(head), "this protocol", message)
+                    .help("let the template begin with the stop-signs, before the section with the id `set-up`");
+            }
+        }
+    }
+}

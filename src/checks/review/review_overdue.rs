@@ -1,0 +1,22 @@
+//! A document past the day by which it was to be looked at again.
+
+use crate::checks::{Case, Check, Run, Sink};
+use crate::finding::Level;
+
+/// The check.
+pub static CHECK: Check = Check {
+    name: "review-overdue",
+    summary: "the day by which a pack or document was to be reviewed has passed",
+    level: Level::Error,
+    run: Run::Facts(run),
+    page: include_str!("review_overdue.md"),
+};
+
+fn run(case: &Case<'_>, sink: &mut Sink) {
+    for head in case.catalog.all_docs().filter_map(|doc| case.catalog.head(doc)) {
+        let Some(day) = head.review_by.as_ref().filter(|d| d.value < case.today) else { continue };
+        let message = format!("`{}` was to be reviewed by {}, and it is {}", head.id.value, day.value, case.today);
+        sink.report(day.span, "this day has passed", message)
+            .help("review it, change what has to change, and write the day of the next review");
+    }
+}

@@ -1,0 +1,262 @@
+//! How high text will be on paper, and how items are dealt out to faces.
+//!
+//! A conservative estimate without a font: every letter is taken to be as wide as in a wide common
+//! sans-serif face, so that a face that fits here fits on paper. The sizes are those of the style
+//! sheet; both must change together.
+
+use super::view::card::{Face, Item, Line, Section};
+
+/// Usable width of a face in mm: box less padding, border and a reserve.
+pub const WIDTH: f64 = 111.0;
+/// Height inside padding and border of the box, less a reserve.
+const HEIGHT: f64 = 181.0;
+/// One point in mm.
+const PT: f64 = 0.352_778;
+/// Column of step and point numbers in mm.
+const NUMBER: f64 = 13.0;
+/// Heading of a section with the space around it.
+const HEADING: f64 = 8.2;
+
+/// A size of type: points of the letters and of the line.
+#[derive(Clone, Copy)]
+struct Type {
+    size: f64,
+    line: f64,
+    bold: bool,
+}
+
+const TEXT: Type = Type { size: 9.0, line: 11.2, bold: false };
+const LEAD: Type = Type { size: 10.5, line: 13.0, bold: true };
+const TITLE: Type = Type { size: 11.0, line: 13.0, bold: true };
+const STOP: Type = Type { size: 18.0, line: 20.5, bold: true };
+const REVIEW: Type = Type { size: 14.0, line: 16.0, bold: true };
+
+/// An item and how it is placed.
+#[derive(Debug, Clone)]
+pub struct Block {
+    /// Heading it stands under.
+    pub heading: &'static str,
+    /// Style class of the section.
+    pub class: &'static str,
+    /// True if it must not be the last on a face.
+    pub keep_next: bool,
+    /// True if it starts a new face: the back.
+    pub back: bool,
+    /// The item.
+    pub item: Item,
+}
+
+/// Width of a letter in thousandths of the type size, at least that of common sans-serif faces.
+fn letter(c: char) -> f64 {
+    match c {
+        'i' | 'j' | 'l' | '\'' | '|' => 290.0,
+        ' ' | '\u{a0}' | '.' | ',' | ':' | ';' | '!' | '(' | ')' | '[' | ']' | 'I' | 'J' => 400.0,
+        'f' | 't' | 'r' | '-' | '/' => 420.0,
+        'c' | 's' | 'z' => 560.0,
+        'm' | 'M' | 'W' | 'w' | '@' | '%' | '—' | '…' => 1000.0,
+        'A'..='Z' => 780.0,
+        'a'..='z' | '0'..='9' => 640.0,
+        _ => 860.0,
+    }
+}
+
+fn width(text: &str, kind: Type) -> f64 {
+    let em: f64 = text.chars().map(letter).sum::<f64>() / 1000.0;
+    em * kind.size * PT * if kind.bold { 1.13 } else { 1.0 }
+}
+
+/// Lines that a text takes in a column, with words kept whole where they fit.
+fn lines(text: &str, kind: Type, column: f64) -> f64 {
+    lines_after(text, kind, column, 0.0)
+}
+
+fn text_height(text: &str, kind: Type, column: f64) -> f64 {
+    if text.is_empty() { 0.0 } else { lines(text, kind, column) * kind.line * PT }
+}
+
+fn line_height(line: &Line, column: f64) -> f64 {
+    let label = if line.label.is_empty() { 0.0 } else { width(&line.label, Type { bold: true, ..TEXT }) + width(": ", TEXT) };
+    lines_after(&line.text, TEXT, column, label) * TEXT.line * PT
+}
+
+/// As `lines`, with the first line already filled up to `start`.
+fn lines_after(text: &str, kind: Type, column: f64, start: f64) -> f64 {
+    let space = width(" ", kind);
+    let (mut lines, mut at) = (1.0, start);
+    for word in text.split(' ') {
+        let wide = width(word, kind);
+        if at > 0.0 && at + space + wide > column {
+            lines += 1.0;
+            at = 0.0;
+        }
+        at += if at > 0.0 { space + wide } else { wide };
+        while at > column {
+            lines += 1.0;
+            at -= column;
+        }
+    }
+    lines
+}
+
+/// Height of a row of dose values, each kept together where it fits.
+fn dose_height(item: &Item, column: f64) -> f64 {
+    if item.dose.is_empty() {
+        return 0.0;
+    }
+    let (mut rows, mut at) = (1.0, 0.0);
+    for d in &item.dose {
+        let other = d.other.as_ref().map_or(0.0, |o| width(o, TEXT) + 2.0);
+        let wide = width(&d.value, STOP) + 1.2 + width(&d.label, TEXT) + other + 4.0;
+        if at > 0.0 && at + wide > column {
+            rows += 1.0;
+            at = 0.0;
+        }
+        at += wide;
+        while at > column {
+            rows += 1.0;
+            at -= column;
+        }
+    }
+    rows * (STOP.line * PT + 0.6)
+}
+
+/// Height of an item with the space after it.
+pub fn item_height(item: &Item) -> f64 {
+    let column = if item.number.is_some() { WIDTH - NUMBER } else { WIDTH };
+    let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, WIDTH - 9.0) + 1.0);
+    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, LEAD, column));
+    let body: f64 = item.lines.iter().map(|l| line_height(l, column)).sum();
+    let content = stop + dose_height(item, column) + lead + body;
+    let least = if item.number.is_some() { 9.0 } else { 0.0 };
+    content.max(least) + 2.0
+}
+
+/// Room for content on a face with this identity.
+pub fn room(face: &Face) -> f64 {
+    let header = text_height(&face.title, TITLE, WIDTH - 24.0)
+        + text_height(&face.subject, TEXT, WIDTH - 24.0).max(TEXT.line * PT)
+        + text_height(&face.review_by, REVIEW, WIDTH).max(REVIEW.line * PT)
+        + 3.0;
+    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, Type { bold: true, ..TEXT }, WIDTH - 4.0) + 3.6);
+    let footer =
+        text_height(&face.edition, TEXT, WIDTH) + text_height(&face.notice, TEXT, WIDTH) + text_height(face.use_note, TEXT, WIDTH) + 2.6;
+    HEIGHT - header - banner - footer
+}
+
+/// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
+pub fn deal(blocks: Vec<Block>, blank: &Face) -> Vec<Face> {
+    let room = room(blank);
+    let mut faces: Vec<Face> = Vec::new();
+    let (mut face, mut used) = (blank.clone(), 0.0);
+    let mut last_heading = "";
+    let mut blocks = blocks.into_iter();
+    while let Some(first) = blocks.next() {
+        let mut group = vec![first];
+        while group.last().is_some_and(|b| b.keep_next) {
+            let Some(next) = blocks.next() else { break };
+            group.push(next);
+        }
+        let height: f64 = group.iter().map(|b| item_height(&b.item)).sum();
+        let start = group.first().map(|b| (b.heading, b.class, b.back));
+        let Some((heading, class, back)) = start else { continue };
+        let new_section = |face: &Face| face.sections.last().is_none_or(|s| s.heading != heading);
+        let needed = height + if new_section(&face) { HEADING } else { 0.0 };
+        let turn = back && face.side == "front";
+        if !face.sections.is_empty() && (used + needed > room || turn) {
+            faces.push(std::mem::replace(&mut face, blank.clone()));
+            used = 0.0;
+        }
+        if back {
+            face.side = "back";
+        }
+        if new_section(&face) {
+            used += HEADING;
+            face.sections.push(Section { heading, class, continued: last_heading == heading, items: Vec::new() });
+        }
+        used += height;
+        face.overfull |= used > room;
+        last_heading = heading;
+        if let Some(section) = face.sections.last_mut() {
+            section.items.extend(group.into_iter().map(|b| b.item));
+        }
+    }
+    faces.push(face);
+    number(faces)
+}
+
+fn number(mut faces: Vec<Face>) -> Vec<Face> {
+    let pages = faces.len();
+    for (i, face) in faces.iter_mut().enumerate() {
+        face.page = i + 1;
+        face.pages = pages;
+        face.id = format!("{}-{}", face.id, i + 1);
+    }
+    faces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::words;
+
+    fn blank() -> Face {
+        Face {
+            id: "soleus".into(),
+            title: "Soleus".into(),
+            subject: "Soleus, either side".into(),
+            edition: "A pack, edition 1.0.0".into(),
+            state: words::state(None),
+            review_by: "Review by 2027-01-01".into(),
+            page: 0,
+            pages: 0,
+            side: "front",
+            notice: "Notice of the pack.".into(),
+            demonstration: None,
+            use_note: words::USE_NOTE,
+            sections: Vec::new(),
+            overfull: false,
+        }
+    }
+
+    fn block(heading: &'static str, words: usize, keep_next: bool, back: bool) -> Block {
+        let line = Line { label: String::new(), text: "press here ".repeat(words) };
+        Block { heading, class: "do", keep_next, back, item: Item { lines: vec![line], ..Item::default() } }
+    }
+
+    #[test]
+    fn every_item_lands_on_one_face_in_order() {
+        let blocks: Vec<Block> = (0..40).map(|i| block(if i < 30 { "Stop" } else { "Do" }, 20, false, false)).collect();
+        let faces = deal(blocks, &blank());
+        let items: usize = faces.iter().flat_map(|f| &f.sections).map(|s| s.items.len()).sum();
+        assert_eq!(items, 40);
+        assert!(faces.len() > 1 && faces.iter().all(|f| !f.overfull && f.pages == faces.len()));
+        assert!(faces[1].sections[0].continued);
+    }
+
+    #[test]
+    fn a_line_that_announces_others_is_never_last() {
+        for before in 0..30 {
+            let mut blocks: Vec<Block> = (0..before).map(|_| block("Stop", 10, false, false)).collect();
+            blocks.push(block("Stop", 1, true, false));
+            blocks.push(block("Stop", 10, false, false));
+            for face in deal(blocks, &blank()) {
+                let last = face.sections.last().and_then(|s| s.items.last()).unwrap();
+                assert!(last.lines[0].text.len() > 20);
+            }
+        }
+    }
+
+    #[test]
+    fn the_back_starts_a_new_face_and_too_high_an_item_is_marked() {
+        let faces = deal(vec![block("Do", 5, false, false), block("Re-test", 5, false, true)], &blank());
+        assert_eq!(faces.iter().map(|f| f.side).collect::<Vec<_>>(), ["front", "back"]);
+        assert!(deal(vec![block("Do", 900, false, false)], &blank())[0].overfull);
+    }
+
+    #[test]
+    fn words_wrap_and_long_words_break() {
+        assert!((lines("short", TEXT, WIDTH) - 1.0).abs() < 1e-9);
+        assert!(lines(&"word ".repeat(60), TEXT, WIDTH) >= 4.0);
+        assert!(lines(&"x".repeat(200), TEXT, WIDTH) >= 3.0);
+    }
+}

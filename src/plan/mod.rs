@@ -1,0 +1,169 @@
+//! Decides which files exist and gives each its view. No reading, no writing, no markup.
+
+pub mod cards;
+pub mod export;
+pub mod fit;
+pub mod route;
+pub mod search;
+pub mod site;
+pub mod view;
+pub mod words;
+
+use crate::compute::Facts;
+use crate::model::{Catalog, DocRef, Idx, Kind};
+use crate::render::Shape;
+use rayon::prelude::*;
+use site::Site;
+use std::collections::BTreeMap;
+use view::View;
+
+/// What a file is made from.
+#[derive(Debug)]
+pub enum Body {
+    /// A view and its template.
+    View(View),
+    /// Text that is finished: data and the search index.
+    Text(String),
+    /// A file that ships with the tool, by its name under `assets/`.
+    Asset(&'static str),
+}
+
+/// A file to be made.
+#[derive(Debug)]
+pub struct Artifact {
+    /// What it is.
+    pub shape: Shape,
+    /// The document it shows, if it shows one.
+    pub doc: Option<DocRef>,
+    /// What it is made from.
+    pub body: Body,
+}
+
+/// Every file of a site by its path.
+#[derive(Debug, Default)]
+pub struct Plan {
+    /// Files.
+    pub artifacts: BTreeMap<String, Artifact>,
+    /// Paths that two files claim, with the document that lost; the first keeps its place.
+    pub clashes: Vec<(String, Option<DocRef>)>,
+    /// Protocols with a card on which an item is higher than a face.
+    pub overfull: Vec<DocRef>,
+}
+
+/// Files that ship with the tool and go into every site.
+pub const ASSETS: [&str; 4] = ["minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+
+/// Plans the whole site.
+pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
+    let mut plan = Plan::default();
+    for asset in ASSETS {
+        plan.add(format!("assets/{asset}"), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
+    }
+    plan.add_all(shared(catalog, facts));
+    let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
+    let made: Vec<Vec<(String, Artifact)>> = docs.par_iter().map(|d| of_document(catalog, facts, *d)).collect();
+    plan.add_all(made.into_iter().flatten());
+    plan.overfull = overfull(&plan);
+    plan
+}
+
+impl Plan {
+    fn add(&mut self, path: String, artifact: Artifact) {
+        if self.artifacts.contains_key(&path) {
+            self.clashes.push((path, artifact.doc));
+        } else {
+            self.artifacts.insert(path, artifact);
+        }
+    }
+
+    fn add_all(&mut self, all: impl IntoIterator<Item = (String, Artifact)>) {
+        for (path, artifact) in all {
+            self.add(path, artifact);
+        }
+    }
+}
+
+fn page(view: View, doc: Option<DocRef>) -> Artifact {
+    let shape = match (&view, doc) {
+        (View::Card(_), Some(_)) => Shape::Card,
+        (View::Card(_), None) => Shape::Sheet,
+        _ => Shape::Page,
+    };
+    Artifact { shape, doc, body: Body::View(view) }
+}
+
+/// Files that belong to no single document.
+fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
+    let at = |path: &'static str| Site { catalog, facts, path };
+    let mut out = vec![
+        (route::HOME.to_string(), page(View::Home(Box::new(view::home::Home::new(&at(route::HOME)))), None)),
+        (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
+        (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
+    ];
+    for kind in route::PAGED {
+        let path = route::list(kind);
+        let site = Site { catalog, facts, path: &path };
+        out.push((path.clone(), page(View::List(Box::new(view::list::List::new(&site, kind))), None)));
+    }
+    if !catalog.protocols.is_empty() {
+        out.push((route::ALL_CARDS.to_string(), page(View::Card(Box::new(cards::all(&at(route::ALL_CARDS)))), None)));
+    }
+    let index = serde_json::to_string(&search::index(&at(route::HOME))).unwrap_or_default();
+    let script = format!("fascicleSearchIndex({index});\n");
+    out.push(("assets/search-index.js".into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Text(script) }));
+    out.push(("data/site.json".into(), data(export::site(&at("data/site.json")), None)));
+    out
+}
+
+fn data(value: serde_json::Value, doc: Option<DocRef>) -> Artifact {
+    let text = serde_json::to_string_pretty(&value).unwrap_or_default() + "\n";
+    Artifact { shape: Shape::Data, doc, body: Body::Text(text) }
+}
+
+/// Page, card and data of a document.
+fn of_document(catalog: &Catalog, facts: &Facts, doc: DocRef) -> Vec<(String, Artifact)> {
+    let path = route::page(catalog, doc);
+    let mut out = Vec::new();
+    if let Some(view) = view_of(&Site { catalog, facts, path: &path }, doc) {
+        out.push((path, page(view, Some(doc))));
+    }
+    let path = route::data(catalog, doc);
+    let value = export::document(&Site { catalog, facts, path: &path }, doc);
+    out.push((path, data(value, Some(doc))));
+    if doc.kind == Kind::Protocol {
+        let path = route::card(catalog.id(doc));
+        let view = cards::one(&Site { catalog, facts, path: &path }, Idx::new(doc.row as usize));
+        out.push((path, page(View::Card(Box::new(view)), Some(doc))));
+    }
+    out
+}
+
+fn view_of(site: &Site<'_>, doc: DocRef) -> Option<View> {
+    use view::{condition, flag, measure, muscle, page, position, protocol, session, source, technique};
+    let row = doc.row as usize;
+    Some(match doc.kind {
+        Kind::Pack => return None,
+        Kind::Condition => View::Condition(Box::new(condition::ConditionPage::new(site, Idx::new(row)))),
+        Kind::Flag => View::Flag(Box::new(flag::FlagPage::new(site, Idx::new(row)))),
+        Kind::Measure => View::Measure(Box::new(measure::MeasurePage::new(site, Idx::new(row)))),
+        Kind::Muscle => View::Muscle(Box::new(muscle::MusclePage::new(site, Idx::new(row)))),
+        Kind::Page => View::Page(Box::new(page::TextPage::new(site, Idx::new(row)))),
+        Kind::Position => View::Position(Box::new(position::PositionPage::new(site, Idx::new(row)))),
+        Kind::Protocol => View::Protocol(Box::new(protocol::ProtocolPage::new(site, Idx::new(row)))),
+        Kind::Session => View::Session(Box::new(session::SessionPage::new(site, Idx::new(row))?)),
+        Kind::Source => View::Source(Box::new(source::SourcePage::new(site, Idx::new(row)))),
+        Kind::Technique => View::Technique(Box::new(technique::TechniquePage::new(site, Idx::new(row)))),
+    })
+}
+
+fn overfull(plan: &Plan) -> Vec<DocRef> {
+    let mut out = Vec::new();
+    for artifact in plan.artifacts.values() {
+        if let (Body::View(View::Card(cards)), Some(doc)) = (&artifact.body, artifact.doc)
+            && cards.faces.iter().any(|f| f.overfull)
+        {
+            out.push(doc);
+        }
+    }
+    out
+}

@@ -1,0 +1,107 @@
+//! Where each file lies in the site and how one file links to another. Nothing else makes a path.
+
+use crate::model::{Catalog, DocRef, Kind};
+
+/// Kinds that have a page for each document, in the order of menus.
+pub const PAGED: [Kind; 10] = [
+    Kind::Protocol,
+    Kind::Muscle,
+    Kind::Technique,
+    Kind::Condition,
+    Kind::Flag,
+    Kind::Position,
+    Kind::Measure,
+    Kind::Session,
+    Kind::Page,
+    Kind::Source,
+];
+
+/// Path of the start page.
+pub const HOME: &str = "index.html";
+/// Path of the list from A to Z.
+pub const A_TO_Z: &str = "a-z.html";
+/// Path of the list of regions.
+pub const REGIONS: &str = "regions/index.html";
+/// Path of the sheet of all cards.
+pub const ALL_CARDS: &str = "cards/all.html";
+
+/// Path of the page of a document. A pack is shown on the start page.
+pub fn page(catalog: &Catalog, doc: DocRef) -> String {
+    match doc.kind {
+        Kind::Pack => HOME.to_string(),
+        kind => format!("{}/{}.html", kind.folder(), catalog.id(doc)),
+    }
+}
+
+/// Path of the list of a kind.
+pub fn list(kind: Kind) -> String {
+    format!("{}/index.html", kind.folder())
+}
+
+/// Path of the card of a protocol.
+pub fn card(id: &str) -> String {
+    format!("cards/{id}.html")
+}
+
+/// Path of the data of a document.
+pub fn data(catalog: &Catalog, doc: DocRef) -> String {
+    format!("data/{}/{}.json", doc.kind.folder(), catalog.id(doc))
+}
+
+/// The way from the folder of file `from` back to the top: empty or one `../` for each folder.
+pub fn root(from: &str) -> String {
+    "../".repeat(from.matches('/').count())
+}
+
+/// The link from file `from` to file `to`, always with the file name.
+pub fn relative(from: &str, to: &str) -> String {
+    let (from_folder, to_folder) = (folder(from), folder(to));
+    if from_folder == to_folder {
+        return to.get(to_folder.len()..).unwrap_or(to).to_string();
+    }
+    format!("{}{to}", root(from))
+}
+
+fn folder(path: &str) -> &str {
+    path.rfind('/').and_then(|i| path.get(..=i)).unwrap_or("")
+}
+
+/// Heading of the list of a kind.
+pub fn heading(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Pack => "Packs",
+        Kind::Condition => "Conditions",
+        Kind::Flag => "Red flags",
+        Kind::Measure => "Measures",
+        Kind::Muscle => "Muscles",
+        Kind::Page => "Reading",
+        Kind::Position => "Positions",
+        Kind::Protocol => "Protocols",
+        Kind::Session => "Sessions",
+        Kind::Source => "Sources",
+        Kind::Technique => "Techniques",
+    }
+}
+
+/// Word for one document of a kind, for people.
+pub fn word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Flag => "red flag",
+        Kind::Page => "reading",
+        kind => kind.word(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn links_name_a_file_and_never_leave_the_site() {
+        assert_eq!(relative("index.html", "muscles/soleus.html"), "muscles/soleus.html");
+        assert_eq!(relative("muscles/soleus.html", "index.html"), "../index.html");
+        assert_eq!(relative("muscles/soleus.html", "muscles/index.html"), "index.html");
+        assert_eq!(relative("muscles/soleus.html", "cards/soleus.html"), "../cards/soleus.html");
+        assert_eq!(relative("index.html", "a-z.html"), "a-z.html");
+    }
+}

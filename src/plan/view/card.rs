@@ -1,0 +1,100 @@
+//! Printable cards, cut into faces.
+
+use super::parts::{DoseView, Frame, Link, Mark};
+use serde::Serialize;
+
+/// View of `card.html`.
+#[derive(Debug, Serialize)]
+pub struct Cards {
+    /// Frame; only the screen shows it.
+    pub frame: Frame,
+    /// Page of the protocol, or links to the single cards.
+    pub links: Vec<Link>,
+    /// Faces in order.
+    pub faces: Vec<Face>,
+}
+
+/// One face.
+#[derive(Debug, Clone, Serialize)]
+pub struct Face {
+    /// For the anchor.
+    pub id: String,
+    /// Title of the protocol.
+    pub title: String,
+    /// Muscle and side.
+    pub subject: String,
+    /// Pack title and edition.
+    pub edition: String,
+    /// State.
+    pub state: Mark,
+    /// Review-by.
+    pub review_by: String,
+    /// Page of the card.
+    pub page: usize,
+    /// Pages of the card.
+    pub pages: usize,
+    /// `front` or `back`.
+    pub side: &'static str,
+    /// Notice of the pack.
+    pub notice: String,
+    /// Banner of a demonstration.
+    pub demonstration: Option<String>,
+    /// What the card is for and what it is not.
+    pub use_note: &'static str,
+    /// Content.
+    pub sections: Vec<Section>,
+    /// True if an item is higher than a face.
+    pub overfull: bool,
+}
+
+/// A part of a face under one heading.
+#[derive(Debug, Clone, Serialize)]
+pub struct Section {
+    /// Heading.
+    pub heading: &'static str,
+    /// Style class.
+    pub class: &'static str,
+    /// True if it began on an earlier face.
+    pub continued: bool,
+    /// Items.
+    pub items: Vec<Item>,
+}
+
+/// The smallest piece: it is never cut.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Item {
+    /// Id of the flag that the item shows.
+    pub flag: Option<String>,
+    /// Id of the condition that the item shows.
+    pub condition: Option<String>,
+    /// Large line with its mark: a stop line.
+    pub stop: Option<StopLine>,
+    /// Number in front, of a step or point.
+    pub number: Option<u32>,
+    /// True if the number stands in a ring.
+    pub ring: bool,
+    /// Strong line.
+    pub lead: Option<String>,
+    /// Dose in large numerals.
+    pub dose: Vec<DoseView>,
+    /// Ordinary lines.
+    pub lines: Vec<Line>,
+}
+
+/// A line that is read first.
+#[derive(Debug, Clone, Serialize)]
+pub struct StopLine {
+    /// Mark.
+    pub mark: Mark,
+    /// Text.
+    pub text: String,
+}
+
+/// An ordinary line with a label in front.
+#[derive(Debug, Clone, Serialize)]
+pub struct Line {
+    /// Label; empty for none.
+    pub label: String,
+    /// Text.
+    pub text: String,
+}

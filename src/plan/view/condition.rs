@@ -1,0 +1,136 @@
+//! A condition.
+
+use super::parts::{CautionRow, Frame, GroundView, Link, LinkGroup, Mark, Pair};
+use super::protocol::stop;
+use crate::model::docs::{Condition, Rule};
+use crate::model::vocabulary::{Strength, Stressor};
+use crate::model::{Idx, Kind};
+use crate::plan::site::{Site, doc, places, text, texts};
+use crate::plan::words;
+use serde::Serialize;
+
+/// View of `condition.html`.
+#[derive(Debug, Serialize)]
+pub struct ConditionPage {
+    /// Frame.
+    pub frame: Frame,
+    /// Other names.
+    pub other_names: Vec<String>,
+    /// Question.
+    pub question: Option<String>,
+    /// What to look for.
+    pub look_for: Option<String>,
+    /// `local` or `general`.
+    pub scope: Option<String>,
+    /// One row for each stressor and place.
+    pub matrix: Vec<MatrixRow>,
+    /// Reason.
+    pub reason: String,
+    /// Techniques that stay possible.
+    pub allows: Vec<Link>,
+    /// Who clears it, how long it lasts, in combination.
+    pub facts: Vec<Pair>,
+    /// Ground.
+    pub ground: GroundView,
+    /// Protocols that it touches.
+    pub touches: Vec<Touched>,
+    /// Who refers here.
+    pub used_by: Vec<LinkGroup>,
+}
+
+/// A row of the matrix.
+#[derive(Debug, Serialize)]
+pub struct MatrixRow {
+    /// Stressor.
+    pub stressor: &'static str,
+    /// Strength with its shape; none if the cell is empty.
+    pub strength: Option<Mark>,
+    /// Numbers of a limit.
+    pub numbers: String,
+    /// Where; empty means everywhere else.
+    pub places: Vec<String>,
+    /// Technique instead.
+    pub instead: Option<Link>,
+    /// Why.
+    pub why: Option<String>,
+}
+
+/// A protocol that a condition touches.
+#[derive(Debug, Serialize)]
+pub struct Touched {
+    /// Protocol.
+    pub link: Link,
+    /// Strongest strength with its shape.
+    pub strength: Mark,
+    /// Which steps.
+    pub rows: Vec<CautionRow>,
+}
+
+impl ConditionPage {
+    /// Shows a condition.
+    pub fn new(site: &Site<'_>, idx: Idx<Condition>) -> ConditionPage {
+        let c = &site.catalog.conditions[idx];
+        let own = doc(Kind::Condition, idx);
+        let facts = [
+            ("Who may clear it", text(&c.clears)),
+            ("How long it lasts", text(&c.lasts)),
+            ("Until", text(&c.until)),
+            ("Together with others", text(&c.with)),
+        ];
+        ConditionPage {
+            frame: site.doc_frame(own),
+            other_names: texts(&c.other_names),
+            question: text(&c.question),
+            look_for: text(&c.look_for),
+            scope: text(&c.scope),
+            matrix: Stressor::ALL.iter().flat_map(|s| matrix(site, c, *s)).collect(),
+            reason: c.reason.value.to_string(),
+            allows: site.follow_all(Kind::Technique, &c.allows),
+            facts: facts.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect(),
+            ground: site.ground(&c.ground),
+            touches: touches(site, idx),
+            used_by: site.used_by(own),
+        }
+    }
+}
+
+fn matrix(site: &Site<'_>, c: &Condition, stressor: Stressor) -> Vec<MatrixRow> {
+    let row = |r: &Rule| MatrixRow {
+        stressor: stressor.word(),
+        strength: Some(words::strength(r.strength)),
+        numbers: numbers(r),
+        places: places(&r.regions.all),
+        instead: r.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)),
+        why: text(&r.why),
+    };
+    let rows: Vec<MatrixRow> = c.rules.iter().filter(|r| r.stressor == stressor).map(row).collect();
+    if rows.is_empty() {
+        let empty =
+            MatrixRow { stressor: stressor.word(), strength: None, numbers: String::new(), places: Vec::new(), instead: None, why: None };
+        return vec![empty];
+    }
+    rows
+}
+
+/// Numbers of a limit in one line.
+pub fn numbers(rule: &Rule) -> String {
+    if rule.strength != Strength::Limit {
+        return String::new();
+    }
+    words::dose_line(&words::dose(&rule.max, None))
+}
+
+fn touches(site: &Site<'_>, idx: Idx<Condition>) -> Vec<Touched> {
+    let mut out = Vec::new();
+    for (p, _) in site.catalog.protocols.iter() {
+        let caution = site.facts.of(p).cautions.iter().find(|c| c.condition == idx);
+        if let Some(caution) = caution {
+            out.push(Touched {
+                link: site.link(doc(Kind::Protocol, p)),
+                strength: words::strength(caution.strength),
+                rows: stop::rows(site, p, caution),
+            });
+        }
+    }
+    out
+}

@@ -1,0 +1,79 @@
+//! View models: one struct for each template and the small parts they share.
+//!
+//! Everything is already text or number. Templates only lay out; they compute nothing and know no
+//! document.
+
+pub mod az;
+pub mod card;
+pub mod condition;
+pub mod flag;
+pub mod home;
+pub mod list;
+pub mod measure;
+pub mod muscle;
+pub mod page;
+pub mod parts;
+pub mod position;
+pub mod protocol;
+pub mod regions;
+pub mod session;
+pub mod source;
+pub mod technique;
+
+/// A finished view and, through its variant, the template that lays it out.
+#[derive(Debug)]
+pub enum View {
+    /// Start page.
+    Home(Box<home::Home>),
+    /// List of one kind.
+    List(Box<list::List>),
+    /// List from A to Z.
+    Az(Box<az::Az>),
+    /// List of regions.
+    Regions(Box<regions::Regions>),
+    /// Muscle.
+    Muscle(Box<muscle::MusclePage>),
+    /// Protocol.
+    Protocol(Box<protocol::ProtocolPage>),
+    /// Technique.
+    Technique(Box<technique::TechniquePage>),
+    /// Condition.
+    Condition(Box<condition::ConditionPage>),
+    /// Red flag.
+    Flag(Box<flag::FlagPage>),
+    /// Measure.
+    Measure(Box<measure::MeasurePage>),
+    /// Source.
+    Source(Box<source::SourcePage>),
+    /// Position.
+    Position(Box<position::PositionPage>),
+    /// Free text.
+    Page(Box<page::TextPage>),
+    /// Session.
+    Session(Box<session::SessionPage>),
+    /// Cards.
+    Card(Box<card::Cards>),
+}
+
+impl View {
+    /// Name of the template that lays it out.
+    pub fn template(&self) -> &'static str {
+        match self {
+            View::Home(_) => "home.html",
+            View::List(_) => "list.html",
+            View::Az(_) => "az.html",
+            View::Regions(_) => "regions.html",
+            View::Muscle(_) => "muscle.html",
+            View::Protocol(_) => "protocol.html",
+            View::Technique(_) => "technique.html",
+            View::Condition(_) => "condition.html",
+            View::Flag(_) => "flag.html",
+            View::Measure(_) => "measure.html",
+            View::Source(_) => "source.html",
+            View::Position(_) => "position.html",
+            View::Page(_) => "page.html",
+            View::Session(_) => "session.html",
+            View::Card(_) => "card.html",
+        }
+    }
+}

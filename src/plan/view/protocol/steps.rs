@@ -1,0 +1,175 @@
+//! Steps and home items of a protocol.
+
+use crate::compute::steps::StepFacts;
+use crate::model::docs::{Branch, HomeItem, Protocol, Step, Target, Technique};
+use crate::model::{Idx, Kind};
+use crate::plan::site::{Site, doc, places, stops, text};
+use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
+use crate::plan::view::position;
+use crate::plan::words;
+use serde::Serialize;
+
+/// A step.
+#[derive(Debug, Serialize)]
+pub struct StepView {
+    /// Number.
+    pub number: u32,
+    /// One action.
+    pub action: String,
+    /// Technique.
+    pub technique: Option<Link>,
+    /// True if it loads the body.
+    pub treats: bool,
+    /// Where.
+    pub target: Option<String>,
+    /// Position, if it starts here.
+    pub new_position: Option<Link>,
+    /// Position, own or carried on.
+    pub position: Option<Link>,
+    /// True if the person turns before it.
+    pub turns: bool,
+    /// Exposure, if it changes here.
+    pub exposure: Option<String>,
+    /// Dose.
+    pub dose: Vec<DoseView>,
+    /// Time it takes.
+    pub takes: Option<String>,
+    /// Ground of the dose.
+    pub ground: GroundView,
+    /// Measure, resisted action, joint angles, support.
+    pub facts: Vec<Pair>,
+    /// Measure.
+    pub measure: Option<Link>,
+    /// Joint angles on top of the position.
+    pub joints: Vec<Pair>,
+    /// What to watch: of the technique, then of the step.
+    pub watch: Vec<String>,
+    /// How often to look.
+    pub watch_every: Option<String>,
+    /// Words to the person.
+    pub cue: Option<String>,
+    /// Stop rules, those of the technique first.
+    pub stop: Vec<StopView>,
+    /// Success.
+    pub success: Option<String>,
+    /// Branch.
+    pub then: Option<String>,
+}
+
+/// A home item.
+#[derive(Debug, Serialize)]
+pub struct HomeView {
+    /// Name.
+    pub name: String,
+    /// What the person does.
+    pub action: String,
+    /// Technique.
+    pub technique: Option<Link>,
+    /// Where.
+    pub target: Option<String>,
+    /// Dose.
+    pub dose: Vec<DoseView>,
+    /// How often and for how long.
+    pub often: Vec<Pair>,
+    /// Stop rules.
+    pub stop: Vec<StopView>,
+    /// First check.
+    pub first_check: Option<String>,
+    /// Ground.
+    pub ground: GroundView,
+}
+
+/// Steps of a protocol.
+pub fn steps(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<StepView> {
+    let protocol = &site.catalog.protocols[idx];
+    protocol.steps.iter().zip(&site.facts.of(idx).steps).map(|(s, f)| step(site, s, f)).collect()
+}
+
+fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
+    let technique = f.technique.map(|t| &site.catalog.techniques[t]);
+    let position = |p| site.link(doc(Kind::Position, p));
+    let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
+    stop.extend(stops(&s.stop, true));
+    StepView {
+        number: s.number.value,
+        action: s.action.value.to_string(),
+        technique: site.follow(Kind::Technique, &s.technique),
+        treats: f.is_treatment(),
+        target: target(&s.target),
+        new_position: s.position.as_ref().and_then(|p| site.follow(Kind::Position, p)),
+        position: f.position.map(position),
+        turns: f.turns,
+        exposure: text(&s.exposure),
+        dose: words::dose(&s.dose, technique),
+        takes: f.duration.map(|d| words::amount(crate::model::unit::Dim::Time, d, d.hi)),
+        ground: site.ground(&s.ground),
+        facts: facts(s),
+        measure: s.measure.as_ref().and_then(|m| site.follow(Kind::Measure, m)),
+        joints: position::joints(&s.joints),
+        watch: [technique.and_then(|t| text(&t.monitoring)), text(&s.monitoring)].into_iter().flatten().collect(),
+        watch_every: technique.and_then(|t| t.monitoring_every.as_ref()).map(|q| q.value.shown()),
+        cue: technique.and_then(cue),
+        stop,
+        success: text(&s.success),
+        then: s.then.as_ref().map(branch),
+    }
+}
+
+fn cue(technique: &Technique) -> Option<String> {
+    technique
+        .manner
+        .iter()
+        .find(|(label, _)| label.to_lowercase().contains("cue") || label.to_lowercase().contains("say"))
+        .map(|(_, t)| t.value.to_string())
+}
+
+fn facts(s: &Step) -> Vec<Pair> {
+    let all = [("When", text(&s.when)), ("Resisted action", s.resists.as_ref().map(|r| r.value.shown())), ("Support", text(&s.support))];
+    all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
+}
+
+/// Where a step acts, in words.
+pub fn target(t: &Target) -> Option<String> {
+    let mut parts = Vec::new();
+    if let Some(point) = &t.point {
+        parts.push(format!("point {}", point.value));
+    }
+    if t.muscle {
+        parts.push("the whole muscle".to_string());
+    }
+    parts.extend(places(&t.regions.all));
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+fn branch(b: &Branch) -> String {
+    let mut out = text(&b.when).map(|w| format!("If {w}: ")).unwrap_or_default();
+    out += &text(&b.go).unwrap_or_default();
+    if let Some(up_to) = &b.up_to {
+        out += &format!(" (at most {})", up_to.value.shown());
+    }
+    out
+}
+
+/// Home items of a protocol.
+pub fn home(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HomeView> {
+    let protocol = &site.catalog.protocols[idx];
+    protocol.home.iter().map(|item| home_item(site, item)).collect()
+}
+
+fn home_item(site: &Site<'_>, item: &HomeItem) -> HomeView {
+    let technique = item.technique.to.map(|t| &site.catalog.techniques[t]);
+    let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
+    stop.extend(stops(&item.stop, true));
+    let often = [("each day", &item.per_day), ("in a week", &item.days), ("for", &item.weeks)];
+    HomeView {
+        name: item.name.value.to_string(),
+        action: item.action.value.to_string(),
+        technique: site.follow(Kind::Technique, &item.technique),
+        target: target(&item.target),
+        dose: words::dose(&item.dose, technique),
+        often: often.into_iter().filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: q.value.shown() })).collect(),
+        stop,
+        first_check: text(&item.first_check),
+        ground: site.ground(&item.ground),
+    }
+}

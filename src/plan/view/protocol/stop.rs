@@ -1,0 +1,114 @@
+//! Stop-signs of a protocol: derived red flags by urgency, then derived cautions by strength.
+
+use crate::compute::cautions::{Caution, Hit};
+use crate::compute::flags::{DerivedFlag, Reason, Why};
+use crate::model::docs::{Pack, Protocol};
+use crate::model::{Idx, Kind};
+use crate::plan::site::{Site, doc, places, text};
+use crate::plan::view::condition::numbers;
+use crate::plan::view::flag;
+use crate::plan::view::parts::{CautionRow, CautionView, FlagView};
+use crate::plan::words;
+
+/// Flags of a protocol, most urgent first.
+pub fn flags(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<FlagView> {
+    let protocol = &site.catalog.protocols[idx];
+    let pack = &site.catalog.packs[protocol.head.pack];
+    site.facts.of(idx).flags.flags.iter().map(|f| one_flag(site, protocol, pack, f)).collect()
+}
+
+fn one_flag(site: &Site<'_>, protocol: &Protocol, pack: &Pack, derived: &DerivedFlag) -> FlagView {
+    let restated = protocol.refer.iter().find(|r| r.flag.to == Some(derived.flag));
+    FlagView {
+        because: because(protocol, &derived.reasons),
+        note: restated.and_then(|r| text(&r.note)),
+        ..flag::view(site, derived.flag, pack)
+    }
+}
+
+/// Reasons in words: what is treated, and what each point refers to.
+fn because(protocol: &Protocol, reasons: &[Reason]) -> Vec<String> {
+    let mut treated = Vec::new();
+    let mut referred: std::collections::BTreeMap<u32, Vec<String>> = std::collections::BTreeMap::new();
+    for reason in reasons {
+        let name = reason.place.shown();
+        let list = match reason.why {
+            Why::Treated(_) => &mut treated,
+            Why::RefersFrom(point) => referred.entry(point).or_default(),
+        };
+        if !list.contains(&name) {
+            list.push(name);
+        }
+    }
+    let mut out = Vec::new();
+    if !treated.is_empty() {
+        let steps = treated_steps(protocol, reasons);
+        out.push(format!("treated: {} ({steps})", treated.join(", ")));
+    }
+    out.extend(referred.iter().map(|(point, names)| format!("point {point} may refer to: {}", names.join(", "))));
+    out
+}
+
+fn treated_steps(protocol: &Protocol, reasons: &[Reason]) -> String {
+    let mut rows: Vec<usize> = reasons.iter().filter_map(|r| if let Why::Treated(i) = r.why { Some(i) } else { None }).collect();
+    rows.sort_unstable();
+    rows.dedup();
+    words::numbered("step", "steps", &step_numbers(protocol, &rows))
+}
+
+fn step_numbers(protocol: &Protocol, rows: &[usize]) -> Vec<String> {
+    rows.iter().filter_map(|i| protocol.steps.get(*i)).map(|s| s.number.value.to_string()).collect()
+}
+
+/// Cautions of a protocol, strongest first.
+pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<CautionView> {
+    let protocol = &site.catalog.protocols[idx];
+    site.facts.of(idx).cautions.iter().map(|c| one_caution(site, idx, protocol, c)).collect()
+}
+
+fn one_caution(site: &Site<'_>, idx: Idx<Protocol>, protocol: &Protocol, caution: &Caution) -> CautionView {
+    let c = &site.catalog.conditions[caution.condition];
+    let look_for = text(&c.look_for);
+    CautionView {
+        id: c.head.id.value.to_string(),
+        link: site.link(doc(Kind::Condition, caution.condition)),
+        question: text(&c.question).or_else(|| look_for.clone()).unwrap_or_else(|| c.name.value.to_string()),
+        look_for,
+        strength: words::strength(caution.strength),
+        rows: rows(site, idx, caution),
+        reason: c.reason.value.to_string(),
+        clears: text(&c.clears),
+        with: text(&c.with),
+        excluded: protocol.population.excludes.iter().any(|r| r.to == Some(caution.condition)),
+    }
+}
+
+/// What a caution does to which steps: hits under the same rule stand in one row, strongest first.
+pub fn rows(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<CautionRow> {
+    let mut keys: Vec<(crate::model::vocabulary::Strength, usize)> = caution.hits.iter().map(|h| (h.strength, h.rule)).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    keys.into_iter().filter_map(|(_, rule)| row(site, idx, caution, rule)).collect()
+}
+
+fn row(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution, rule: usize) -> Option<CautionRow> {
+    let protocol = &site.catalog.protocols[idx];
+    let r = site.catalog.conditions[caution.condition].rules.get(rule)?;
+    let of = |home: bool| -> Vec<usize> {
+        let mut rows: Vec<usize> = caution.hits.iter().filter(|h: &&Hit| h.rule == rule && h.home == home).map(|h| h.step).collect();
+        rows.sort_unstable();
+        rows.dedup();
+        rows
+    };
+    let home: Vec<String> = of(true).iter().map(|i| (i + 1).to_string()).collect();
+    let steps = [words::numbered("step", "steps", &step_numbers(protocol, &of(false))), words::numbered("home item", "home items", &home)];
+    Some(CautionRow {
+        stressor: r.stressor.word(),
+        strength: r.strength.word(),
+        numbers: numbers(r),
+        steps: steps.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join("; "),
+        places: places(&r.regions.all),
+        why: text(&r.why),
+        instead: r.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)),
+    })
+}

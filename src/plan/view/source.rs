@@ -1,0 +1,127 @@
+//! A source.
+
+use super::parts::{DoseView, Frame, LinkGroup, Pair};
+use crate::model::docs::Source;
+use crate::model::{Idx, Kind};
+use crate::plan::site::{Site, doc, pairs, text};
+use crate::plan::words;
+use serde::Serialize;
+
+/// View of `source.html`.
+#[derive(Debug, Serialize)]
+pub struct SourcePage {
+    /// Frame.
+    pub frame: Frame,
+    /// Author and year.
+    pub short: String,
+    /// Authors.
+    pub authors: String,
+    /// Whole reference in one line.
+    pub reference: String,
+    /// Identifiers.
+    pub identifiers: Vec<Pair>,
+    /// Design.
+    pub design: String,
+    /// Population, number of people, setting and so on.
+    pub facts: Vec<Pair>,
+    /// Arms with their doses.
+    pub arms: Vec<ArmView>,
+    /// Outcomes.
+    pub outcomes: Vec<OutcomeView>,
+    /// Retraction status and when it was looked up.
+    pub retraction: Option<String>,
+    /// How far the entry was checked, and what was read.
+    pub seen: Vec<Pair>,
+    /// Who cites it.
+    pub used_by: Vec<LinkGroup>,
+}
+
+/// An arm.
+#[derive(Debug, Serialize)]
+pub struct ArmView {
+    /// Name.
+    pub name: String,
+    /// What was done.
+    pub technique: Option<String>,
+    /// Dose.
+    pub dose: Vec<DoseView>,
+}
+
+/// An outcome.
+#[derive(Debug, Serialize)]
+pub struct OutcomeView {
+    /// Name.
+    pub name: String,
+    /// Result.
+    pub result: String,
+    /// Where.
+    pub at: Option<String>,
+}
+
+impl SourcePage {
+    /// Shows a source.
+    pub fn new(site: &Site<'_>, idx: Idx<Source>) -> SourcePage {
+        let s = &site.catalog.sources[idx];
+        let own = doc(Kind::Source, idx);
+        let checked = s.retraction_checked.as_ref().map(|d| format!(", looked up {}", d.value)).unwrap_or_default();
+        let seen = [("How far checked", &s.seen), ("What was read", &s.seen_what)];
+        SourcePage {
+            frame: site.doc_frame(own),
+            short: words::source(s),
+            authors: authors(s),
+            reference: reference(s),
+            identifiers: identifiers(s),
+            design: s.design.value.to_string(),
+            facts: pairs(&s.facts),
+            arms: s
+                .arms
+                .iter()
+                .map(|a| ArmView { name: a.name.value.to_string(), technique: text(&a.technique), dose: words::dose(&a.dose, None) })
+                .collect(),
+            outcomes: s
+                .outcomes
+                .iter()
+                .map(|o| OutcomeView { name: o.name.value.to_string(), result: o.result.value.to_string(), at: text(&o.at) })
+                .collect(),
+            retraction: text(&s.retraction).map(|r| format!("{r}{checked}")),
+            seen: seen.into_iter().filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text })).collect(),
+            used_by: site.used_by(own),
+        }
+    }
+}
+
+fn authors(s: &Source) -> String {
+    s.authors.iter().map(|a| &*a.value).collect::<Vec<_>>().join(", ")
+}
+
+/// The whole reference in one line.
+pub fn reference(s: &Source) -> String {
+    let part = |label: &str| s.imprint.iter().find(|(l, _)| *l == label).map(|(_, t)| &*t.value);
+    let mut out = format!("{}. {}.", authors(s).trim_end_matches('.'), s.title.value.trim_end_matches('.'));
+    if let Some(container) = part("In") {
+        out += &format!(" {container}.");
+    }
+    let publisher: Vec<&str> = [part("Place"), part("Publisher")].into_iter().flatten().collect();
+    if !publisher.is_empty() {
+        out += &format!(" {}.", publisher.join(": "));
+    }
+    if let Some(year) = s.year {
+        out += &format!(" {year}");
+    }
+    if let Some(volume) = part("Volume") {
+        out += &format!("; {volume}");
+    }
+    if let Some(issue) = part("Issue") {
+        out += &format!("({issue})");
+    }
+    if let Some(pages) = part("Pages") {
+        out += &format!(": {pages}");
+    }
+    out + "."
+}
+
+fn identifiers(s: &Source) -> Vec<Pair> {
+    let url = s.imprint.iter().find(|(l, _)| *l == "Address").map(|(_, t)| t.value.to_string());
+    let all = [("DOI", text(&s.doi)), ("PubMed", text(&s.pmid)), ("ISBN", text(&s.isbn)), ("Address", url)];
+    all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
+}

@@ -1,0 +1,173 @@
+//! Words for people: names of dose parameters, marks of states, amounts of a ledger.
+
+use super::view::parts::{DoseView, Mark};
+use crate::model::docs::{Dose, DoseEntry, DoseValue, Source, Technique};
+use crate::model::interval::Interval;
+use crate::model::quantity::{number, show, unit_named};
+use crate::model::unit::Dim;
+use crate::model::vocabulary::{Strength, Urgency};
+
+/// What every page and card says of itself.
+pub const USE_NOTE: &str =
+    "Supports trained practitioners; defers to local rules and licensed practice; it is no medical advice and names no diagnosis.";
+
+/// Mark of a document's state. Approval is never typed in, so only two states can be shown.
+pub fn state(status: Option<&str>) -> Mark {
+    match status {
+        Some("in review") => Mark { word: "In review, not signed", shape: "ring", class: "state-review" },
+        _ => Mark { word: "Draft, not signed", shape: "diamond", class: "state-draft" },
+    }
+}
+
+/// Mark of an urgency.
+pub fn urgency(urgency: Urgency) -> Mark {
+    let (shape, class) = match urgency {
+        Urgency::Now => ("octagon", "urgency-now"),
+        Urgency::SameDay => ("triangle", "urgency-day"),
+        Urgency::TwoWeeks => ("diamond", "urgency-weeks"),
+        Urgency::Routine => ("ring", "urgency-routine"),
+    };
+    Mark { word: urgency.word(), shape, class }
+}
+
+/// Mark of a strength.
+pub fn strength(strength: Strength) -> Mark {
+    let (shape, class) = match strength {
+        Strength::Never => ("octagon", "strength-never"),
+        Strength::NotHere => ("square", "strength-not-here"),
+        Strength::Limit => ("triangle", "strength-limit"),
+        Strength::AskFirst => ("diamond", "strength-ask"),
+        Strength::Watch => ("ring", "strength-watch"),
+        Strength::None => ("circle", "strength-none"),
+    };
+    Mark { word: strength.word(), shape, class }
+}
+
+/// Label of a dose parameter.
+pub fn parameter(name: &str) -> String {
+    match name {
+        "hold" => "hold".into(),
+        "reps" => "how often".into(),
+        "rest" => "rest between".into(),
+        "pain" => "pain at most".into(),
+        "pace" => "time for each".into(),
+        "layers" => "towel cover".into(),
+        "source" => "pack temperature".into(),
+        "lines" => "side by side".into(),
+        "length" => "length of a line".into(),
+        name => name.replace(['-', '_'], " "),
+    }
+}
+
+/// A dose entry for people.
+pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView {
+    let name = &*entry.name.value;
+    let peak = technique.is_some_and(|t| t.exposes.iter().any(|e| e.peak.as_ref().is_some_and(|p| &*p.value == name)));
+    let (value, other) = match &entry.value {
+        DoseValue::Amount(q) => (q.shown(), q.other_unit()),
+        DoseValue::Word(word) => (word.to_string(), None),
+        DoseValue::Unreadable => ("not readable".to_string(), None),
+    };
+    DoseView { label: parameter(name), value, other, cap: peak || name == "pain" }
+}
+
+/// A whole dose for people.
+pub fn dose(dose: &Dose, technique: Option<&Technique>) -> Vec<DoseView> {
+    dose.entries.iter().map(|e| dose_entry(e, technique)).collect()
+}
+
+/// A dose in one line.
+pub fn dose_line(entries: &[DoseView]) -> String {
+    let parts: Vec<String> = entries
+        .iter()
+        .map(|d| match &d.other {
+            Some(other) => format!("{} {} ({other})", d.label, d.value),
+            None => format!("{} {}", d.label, d.value),
+        })
+        .collect();
+    parts.join(" · ")
+}
+
+/// An amount of a dimension, in a unit that suits `reach`, the largest amount beside it.
+pub fn amount(dim: Dim, value: Interval, reach: f64) -> String {
+    let (factor, symbol) = match dim {
+        Dim::Time if reach > 300.0 => (60.0, "min"),
+        Dim::Time => (1.0, "s"),
+        Dim::Passes => (1.0, "passes"),
+        Dim::Sets => (1.0, "sets"),
+        Dim::Length if reach > 1.0 => (1.0, "m"),
+        Dim::Length => (0.01, "cm"),
+        _ => (1.0, "reps"),
+    };
+    let round = |x: f64| (x / factor * 10.0).round() / 10.0;
+    show(Interval::new(round(value.lo), round(value.hi)), unit_named(symbol))
+}
+
+/// Minutes of a time in seconds, as `12–18 min`.
+pub fn minutes(value: Interval) -> String {
+    let round = |x: f64| (x / 60.0).round();
+    show(Interval::new(round(value.lo), round(value.hi)), unit_named("min"))
+}
+
+/// Minutes and seconds from the start, as `4:30`.
+pub fn clock(seconds: f64) -> String {
+    if !seconds.is_finite() {
+        return "open".into();
+    }
+    let whole = seconds.round().max(0.0);
+    let min = (whole / 60.0).floor();
+    let rest = whole - min * 60.0;
+    format!("{}:{}{}", number(min), if rest < 10.0 { "0" } else { "" }, number(rest))
+}
+
+/// Short name of a source: family name of the first author and year.
+pub fn source(source: &Source) -> String {
+    let first = source.authors.first().map_or("", |a| &*a.value);
+    let family = match first.rsplit_once(' ') {
+        Some((family, initials)) if initials.chars().count() <= 4 && initials.chars().all(char::is_uppercase) => family,
+        _ => first,
+    };
+    let name = if family.is_empty() { &*source.title.value } else { family };
+    let more = if source.authors.len() > 2 { " and others" } else { "" };
+    let second = match source.authors.as_slice() {
+        [_, b] if &*b.value == "and others" => " and others".to_string(),
+        [_, b] => format!(" and {}", b.value.rsplit_once(' ').map_or(&*b.value, |(family, _)| family)),
+        _ => more.to_string(),
+    };
+    match source.year {
+        Some(year) => format!("{name}{second} {year}"),
+        None => format!("{name}{second}"),
+    }
+}
+
+/// `steps 3, 5 and 7`, or the single word form.
+pub fn numbered(one: &str, many: &str, numbers: &[String]) -> String {
+    match numbers {
+        [] => String::new(),
+        [n] => format!("{one} {n}"),
+        [first @ .., last] => format!("{many} {} and {last}", first.join(", ")),
+    }
+}
+
+/// First letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_use_one_unit_for_both_ends() {
+        assert_eq!(amount(Dim::Time, Interval::new(90.0, 120.0), 240.0), "90–120\u{a0}s");
+        assert_eq!(amount(Dim::Time, Interval::new(600.0, 900.0), 1200.0), "10–15\u{a0}min");
+        assert_eq!(amount(Dim::Passes, Interval::new(2.0, 3.0), 6.0), "2–3\u{a0}passes");
+        assert_eq!(clock(65.0), "1:05");
+        assert_eq!(numbered("step", "steps", &["3".into(), "5".into(), "7".into()]), "steps 3, 5 and 7");
+    }
+}

@@ -1,0 +1,171 @@
+//! The whole programme, as a person runs it.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod common;
+use common::{apply, copy, root};
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn fascicle(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fascicle")).current_dir(folder).args(arguments).output().unwrap()
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+/// Every file with its bytes and time.
+fn snapshot(folder: &Path) -> BTreeMap<String, (Vec<u8>, std::time::SystemTime)> {
+    walkdir::WalkDir::new(folder)
+        .into_iter()
+        .map(Result::unwrap)
+        .filter(|e| e.file_type().is_file())
+        .map(|e| {
+            let inner = e.path().strip_prefix(folder).unwrap().to_string_lossy().into_owned();
+            (inner, (std::fs::read(e.path()).unwrap(), e.metadata().unwrap().modified().unwrap()))
+        })
+        .collect()
+}
+
+fn pack_copy() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    copy(&root().join("tests/checks/base"), &dir.path().join("pack")).unwrap();
+    dir
+}
+
+const DAY: [&str; 2] = ["--today", "2026-12-01"];
+
+fn compile(folder: &Path) -> Output {
+    fascicle(folder, &[&["compile", "pack", "--into", "site"], &DAY[..]].concat())
+}
+
+#[test]
+fn a_second_compile_changes_nothing() {
+    let dir = pack_copy();
+    let first = compile(dir.path());
+    assert_eq!(status(&first), 0, "{}", stderr(&first));
+    let before = snapshot(&dir.path().join("site"));
+    let second = compile(dir.path());
+    assert!(stderr(&second).contains("0 files changed"), "{}", stderr(&second));
+    assert_eq!(before, snapshot(&dir.path().join("site")));
+}
+
+#[test]
+fn one_sweep_too_many_stops_the_build_and_leaves_the_old_site() {
+    let dir = pack_copy();
+    assert_eq!(status(&compile(dir.path())), 0);
+    let before = snapshot(&dir.path().join("site"));
+    let more = "\
+protocols/soleus.yaml
+-   - {number: 9, do: Ask for the pain number again., technique: measurement, measure: calf-pain, when: re-test, dose: {time: 1-2 min}, basis: house practice}
++   - {number: 9, do: Ask for the pain number again., technique: measurement, measure: calf-pain, when: re-test, dose: {time: 1-2 min}, basis: house practice}
++   - {number: 10, do: Wait., technique: screening, dose: {time: 2-5 min}, basis: house practice}
++   - number: 11
++     do: Sweep the outer calf once more.
++     technique: cold-sweep
++     target: {regions: [calf-outer]}
++     dose: {agent: ice edge, passes: 2-4 passes, speed: 10 cm/s, length: 30 cm, lines: 3 lines}
++     basis: house practice
+techniques/cold-sweep.yaml
+-   passes: {allowed: 2-3 passes, required: true, basis: common practice}
++   passes: {allowed: 2-4 passes, required: true, basis: common practice}
+";
+    apply(&dir.path().join("pack"), more).unwrap();
+    let output = compile(dir.path());
+    assert_eq!(status(&output), 1);
+    let text = stderr(&output).replace('\u{a0}', " ");
+    for part in [
+        "Calf, outer half",
+        "4–7 passes",
+        "6 passes",
+        "Sweep the calf from the heel cord up.",
+        "Sweep the outer calf once more.",
+        "nothing was written",
+    ] {
+        assert!(text.contains(part), "`{part}` is missing:\n{text}");
+    }
+    assert_eq!(before, snapshot(&dir.path().join("site")));
+}
+
+#[test]
+fn two_builds_elsewhere_are_byte_equal() {
+    let build = |zone: &str, threads: &str| {
+        let dir = tempfile::tempdir().unwrap();
+        copy(&root().join("packs/millrace-course"), &dir.path().join("packs/millrace-course")).unwrap();
+        let output = Command::new(env!("CARGO_BIN_EXE_fascicle"))
+            .current_dir(dir.path())
+            .env("TZ", zone)
+            .env("RAYON_NUM_THREADS", threads)
+            .args(["compile", "packs/millrace-course", "--into", "out", "--today", "2026-12-01"])
+            .output()
+            .unwrap();
+        assert_eq!(status(&output), 0, "{}", stderr(&output));
+        snapshot(&dir.path().join("out")).into_iter().map(|(name, (bytes, _))| (name, bytes)).collect::<BTreeMap<_, _>>()
+    };
+    let (here, there) = (build("Pacific/Auckland", "1"), build("America/Lima", "8"));
+    assert!(here.len() > 150, "{}", here.len());
+    assert!(here == there, "differing: {:?}", here.iter().filter(|(k, v)| there.get(*k) != Some(*v)).map(|(k, _)| k).collect::<Vec<_>>());
+}
+
+#[test]
+fn a_folder_of_somebody_else_is_refused() {
+    let dir = pack_copy();
+    std::fs::create_dir(dir.path().join("site")).unwrap();
+    std::fs::write(dir.path().join("site/letter.txt"), "mine").unwrap();
+    let output = compile(dir.path());
+    assert_eq!(status(&output), 2);
+    assert!(stderr(&output).contains("letter.txt"), "{}", stderr(&output));
+}
+
+#[test]
+fn findings_for_programs_have_place_and_pointer() {
+    let dir = pack_copy();
+    apply(&dir.path().join("pack"), "protocols/soleus.yaml\n- technique: moist-heat\n+ technique: moist-hat\n").unwrap();
+    let output = fascicle(dir.path(), &[&["check", "pack", "--format", "json"], &DAY[..]].concat());
+    assert_eq!(status(&output), 1);
+    let report: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(report["version"], 1);
+    let finding = report["findings"].as_array().unwrap().iter().find(|f| f["check"] == "link-missing").unwrap();
+    assert_eq!((finding["document"].as_str(), finding["pointer"].as_str()), (Some("protocols/soleus"), Some("/steps/4/technique")));
+    let label = &finding["labels"][0];
+    assert_eq!((label["file"].as_str(), label["primary"].as_bool()), (Some("pack/protocols/soleus.yaml"), Some(true)));
+    assert_eq!(label["end_column"].as_u64().unwrap() - label["column"].as_u64().unwrap(), "moist-hat".len() as u64);
+    assert_eq!(report["counts"]["error"], report["findings"].as_array().unwrap().iter().filter(|f| f["level"] == "error").count());
+}
+
+#[test]
+fn what_cannot_run_says_so_with_status_two() {
+    let dir = tempfile::tempdir().unwrap();
+    for (arguments, words) in [
+        (vec!["check", "."], "pack.yaml"),
+        (vec!["explain", "dose-outside-tecnique"], "did you mean `dose-outside-technique`"),
+        (vec!["draft", "muscel", "x"], "did you mean `muscle`"),
+        (vec!["check"], "PACKS"),
+    ] {
+        let output = fascicle(dir.path(), &arguments);
+        assert_eq!(status(&output), 2, "{arguments:?}");
+        assert!(stderr(&output).contains(words), "{arguments:?}: {}", stderr(&output));
+    }
+}
+
+#[test]
+fn help_and_pages_go_to_standard_output() {
+    let dir = tempfile::tempdir().unwrap();
+    for (arguments, words) in [
+        (vec!["--help"], "Start here"),
+        (vec!["explain"], "dose-outside-technique"),
+        (vec!["explain", "dose-outside-technique"], "## Why it matters"),
+        (vec!["draft", "protocol", "my-protocol"], "id: my-protocol"),
+        (vec!["draft", "regions"], "calf-outer"),
+    ] {
+        let output = fascicle(dir.path(), &arguments);
+        assert_eq!(status(&output), 0, "{arguments:?}");
+        assert!(String::from_utf8_lossy(&output.stdout).contains(words), "{arguments:?}");
+    }
+}
