@@ -5,13 +5,17 @@
 
 use super::fit::{Block, deal};
 use super::site::{Site, doc, text, texts};
-use super::view::card::{Cards, Face, Item, Line, StopLine};
+use super::view::card::{Cards, Face, Item, Piece, StopLine};
+use super::view::condition::numbers;
 use super::view::muscle;
 use super::view::parts::{CautionView, FlagView, Link, StopView};
 use super::view::protocol::{self, steps, stop};
 use super::{route, words};
+use crate::compute::cautions::Caution;
 use crate::model::docs::Protocol;
+use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
+use std::collections::BTreeMap;
 
 /// The card of one protocol.
 pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
@@ -37,10 +41,10 @@ pub fn all(site: &Site<'_>) -> Cards {
 /// Faces of a protocol.
 pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
     let mut blocks = flag_blocks(&stop::flags(site, idx));
-    blocks.extend(caution_blocks(&stop::cautions(site, idx)));
+    blocks.extend(caution_blocks(site, idx));
     blocks.extend(set_up(site, idx));
     blocks.extend(find(site, idx));
-    blocks.extend(steps::steps(site, idx).iter().map(step));
+    blocks.extend(do_blocks(&steps::steps(site, idx)));
     blocks.extend(back(site, idx));
     deal(blocks, &blank(site, idx))
 }
@@ -71,79 +75,120 @@ fn block(heading: &'static str, class: &'static str, item: Item) -> Block {
     Block { heading, class, keep_next: false, back: false, item }
 }
 
-fn line(label: &str, text: impl Into<String>) -> Line {
-    Line { label: label.to_string(), text: text.into() }
+fn piece(label: &str, text: impl Into<String>) -> Piece {
+    Piece { label: label.to_string(), text: text.into() }
+}
+
+fn line(label: &str, text: impl Into<String>) -> Vec<Piece> {
+    vec![piece(label, text)]
+}
+
+/// Labelled pieces that have a text.
+fn run(pieces: Vec<(&str, Option<String>)>) -> Vec<Piece> {
+    pieces.into_iter().filter_map(|(label, text)| text.filter(|t| !t.is_empty()).map(|t| piece(label, t))).collect()
 }
 
 /// Flags under one stop line for each urgency and destination.
 fn flag_blocks(flags: &[FlagView]) -> Vec<Block> {
+    const HEADING: &str = "Stop: if yes, do not treat today";
     let mut out = Vec::new();
     let mut last = None;
     for flag in flags {
         let group = (flag.urgency.word, flag.destination.clone());
         if last.as_ref() != Some(&group) {
-            let text = format!("{} ({}): {}", words::capital(flag.urgency.word), flag.clock, flag.destination);
-            let lines = flag.how.iter().map(|how| line("", how)).collect();
+            let text = format!("{}: {}", words::capital(flag.urgency.word), flag.destination);
+            let how = flag.how.clone().unwrap_or_default();
+            let lines = vec![line(&words::capital(flag.clock), how)];
             let item = Item { stop: Some(StopLine { mark: flag.urgency, text }), lines, ..Item::default() };
-            out.push(Block { keep_next: true, ..block("Stop if yes", "stop", item) });
+            out.push(Block { keep_next: true, ..block(HEADING, "stop", item) });
             last = Some(group);
         }
-        let mut lines = vec![line("", &flag.question)];
-        lines.push(line("Meanwhile", &flag.meanwhile));
-        let item = Item { flag: Some(flag.id.clone()), lead: Some(flag.link.text.clone()), lines, ..Item::default() };
-        out.push(block("Stop if yes", "stop", item));
+        let lines = vec![vec![piece(&flag.link.text, &flag.question), piece("Meanwhile", &flag.meanwhile)]];
+        out.push(block(HEADING, "stop", Item { flag: Some(flag.id.clone()), lines, ..Item::default() }));
     }
     out
 }
 
-/// Cautions under one line for each strength.
-fn caution_blocks(cautions: &[CautionView]) -> Vec<Block> {
+/// Cautions: first those that put a person outside the protocol, then by strength.
+fn caution_blocks(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
+    const HEADING: &str = "Cautions: ask each";
+    let facts = &site.facts.of(idx).cautions;
+    let views = stop::cautions(site, idx);
+    let mut pairs: Vec<(&Caution, CautionView)> = facts.iter().zip(views).collect();
+    pairs.sort_by_key(|(_, v)| !v.excluded);
     let mut out = Vec::new();
     let mut last = "";
-    for caution in cautions {
-        if last != caution.strength.word {
-            let mark = caution.strength;
+    for (caution, view) in pairs {
+        let mark = if view.excluded { stop::OUTSIDE } else { view.strength };
+        if last != mark.word {
             let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), ..Item::default() };
-            out.push(Block { keep_next: true, ..block("Cautions: ask each", "cautions", item) });
+            out.push(Block { keep_next: true, ..block(HEADING, "cautions", item) });
             last = mark.word;
         }
-        let rows = caution.rows.iter().map(|r| {
-            let numbers = if r.numbers.is_empty() { String::new() } else { format!(", {}", r.numbers) };
-            let places = if r.places.is_empty() { String::new() } else { format!(" ({})", r.places.join(", ")) };
-            line(&words::capital(r.stressor), format!("{}{numbers}{places}: {}", r.strength, r.steps))
-        });
-        let outside = caution.excluded.then(|| line("", "This protocol is not for people with it."));
-        let lines = std::iter::once(line("", &caution.question)).chain(outside).chain(rows).collect();
-        let item = Item { condition: Some(caution.id.clone()), lead: Some(caution.link.text.clone()), lines, ..Item::default() };
-        out.push(block("Cautions: ask each", "cautions", item));
+        let mut pieces = vec![piece(&view.link.text, &view.question)];
+        if !view.excluded {
+            pieces.extend(effects(site, idx, caution));
+        }
+        out.push(block(HEADING, "cautions", Item { condition: Some(view.id), lines: vec![pieces], ..Item::default() }));
     }
     out
+}
+
+/// What a caution does, by strength and numbers: loads and step numbers.
+fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece> {
+    let p = &site.catalog.protocols[idx];
+    let condition = &site.catalog.conditions[caution.condition];
+    let mut groups: BTreeMap<(Strength, String), BTreeMap<&'static str, (Vec<u32>, Vec<u32>)>> = BTreeMap::new();
+    for hit in &caution.hits {
+        let numbers = condition.rules.get(hit.rule).map(numbers).unwrap_or_default();
+        let (steps, home) = groups.entry((hit.strength, numbers)).or_default().entry(hit.stressor.word()).or_default();
+        if hit.home {
+            home.push(u32::try_from(hit.step + 1).unwrap_or(u32::MAX));
+        } else {
+            steps.extend(p.steps.get(hit.step).map(|s| s.number.value));
+        }
+    }
+    let load = |(stressor, (mut steps, mut home)): (&'static str, (Vec<u32>, Vec<u32>))| {
+        steps.sort_unstable();
+        home.sort_unstable();
+        let steps = if steps.is_empty() { String::new() } else { format!(" {}", words::ranges(&steps)) };
+        let home = if home.is_empty() { String::new() } else { format!(" home {}", words::ranges(&home)) };
+        format!("{stressor}{steps}{home}")
+    };
+    groups
+        .into_iter()
+        .map(|((strength, numbers), loads)| {
+            let label = if numbers.is_empty() { strength.word().to_string() } else { format!("{} ({numbers})", strength.word()) };
+            piece(&words::capital(&label), loads.into_iter().map(load).collect::<Vec<_>>().join("; "))
+        })
+        .collect()
 }
 
 fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let t = &site.facts.of(idx).timeline;
     let mut out = Vec::new();
-    let mut add = |lead: Option<String>, lines: Vec<Line>| {
+    let mut add = |lead: Option<String>, lines: Vec<Vec<Piece>>| {
         if !lines.is_empty() {
             out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
         }
     };
-    let mut first =
-        vec![line("Side", protocol::side(p)), line("Time", words::minutes(t.total)), line("Turns of the person", t.turns.to_string())];
-    first.extend(p.population.words.iter().map(|(label, text)| line(label, &*text.value)));
-    add(None, first);
+    let first =
+        vec![piece("Side", protocol::side(p)), piece("Time", words::minutes(t.total)), piece("Changes of position", t.turns.to_string())];
+    let people = p.population.words.iter().map(|(label, text)| piece(label, &*text.value));
+    add(None, vec![first, people.collect()]);
     for position in protocol::positions(site, idx) {
-        let mut lines = vec![line("", position.how)];
-        if !position.supports.is_empty() {
-            lines.push(line("Supports", position.supports.join(", ")));
-        }
-        lines.push(line("Drape", position.drape));
-        add(Some(format!("From step {}: {}", position.from, position.link.text)), lines);
+        let supports = Some(position.supports.join(", "));
+        let lead = format!("From step {}: {}", position.from, position.link.text);
+        add(Some(lead), vec![run(vec![("", Some(position.how)), ("Supports", supports), ("Drape", Some(position.drape))])]);
     }
-    add(Some("Bring".into()), vec![line("", texts(&p.equipment).join(", "))]);
-    add(Some("Consent: say".into()), p.consent.iter().map(|(label, text)| line(label, &*text.value)).collect());
-    add(Some("Sensitive region".into()), p.sensitive.iter().map(|(label, text)| line(label, &*text.value)).collect());
+    let named =
+        |pairs: &[(&'static str, crate::source::Text)]| pairs.iter().map(|(label, text)| piece(label, &*text.value)).collect::<Vec<_>>();
+    add(None, vec![line("Bring", texts(&p.equipment).join(", "))]);
+    add(Some("Consent: say".into()), vec![named(&p.consent)]);
+    if !p.sensitive.is_empty() {
+        add(Some("Sensitive region".into()), vec![named(&p.sensitive)]);
+    }
     out
 }
 
@@ -153,15 +198,15 @@ fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let muscle = p.muscle.to.map(|m| &site.catalog.muscles[m]);
     for point in muscle.into_iter().flat_map(|m| &m.points) {
         let view = muscle::point(site, point);
-        let mut lines: Vec<Line> = view.facts.iter().map(|f| line(&f.label, &f.text)).collect();
-        lines.extend(view.zone.as_ref().map(|z| line("", &z.text)));
-        lines.extend(view.hazard.as_ref().map(|h| line("Hazard", h)));
-        lines.extend(view.stop.as_ref().map(|s| line("Stop", s)));
         let lead = Some(format!("Look here first: {}", view.landmark));
+        let facts = view.facts.iter().map(|f| piece(&f.label, &f.text)).collect();
+        let danger = run(vec![("Hazard", view.hazard), ("Stop", view.stop)]);
+        let zone = run(vec![("", view.zone.map(|z| z.text))]);
+        let lines = [facts, danger, zone].into_iter().filter(|l: &Vec<Piece>| !l.is_empty()).collect();
         out.push(block("Find", "find", Item { number: Some(view.number), ring: true, lead, lines, ..Item::default() }));
     }
     for hazard in protocol::all_hazards(site, idx) {
-        let item = Item { lines: vec![line(&hazard.places.join(", "), hazard.text)], ..Item::default() };
+        let item = Item { lines: vec![line(&words::capital(&hazard.places.join(", ")), hazard.text)], ..Item::default() };
         out.push(block("Find", "find", item));
     }
     out
@@ -177,26 +222,51 @@ fn stop_text(rules: &[StopView]) -> String {
     rules.iter().map(one).collect::<Vec<_>>().join(" · ")
 }
 
-fn step(s: &steps::StepView) -> Block {
-    let mut lines = Vec::new();
-    let what = [s.technique.as_ref().map(|t| t.text.clone()), s.target.clone()];
-    lines.push(line("", what.into_iter().flatten().collect::<Vec<_>>().join(" · ")));
-    let turn = if s.turns { "turn the person: " } else { "" };
-    lines.extend(s.new_position.as_ref().map(|p| line("Position", format!("{turn}{}", p.text))));
-    lines.extend(s.exposure.as_ref().map(|e| line("Bare", e)));
-    lines.extend(s.measure.as_ref().map(|m| line("Measure", &m.text)));
-    lines.extend(s.facts.iter().map(|f| line(&f.label, &f.text)));
-    lines.extend(s.joints.iter().map(|j| line(&words::capital(&j.label), &j.text)));
-    if s.treats {
-        lines.extend(s.watch.iter().map(|w| line("Watch", w)));
-        lines.extend(s.watch_every.as_ref().map(|e| line("Look every", e)));
+/// Steps in order. What a step shares word for word with an earlier one is said once and pointed to.
+fn do_blocks(views: &[steps::StepView]) -> Vec<Block> {
+    let mut said: BTreeMap<String, u32> = BTreeMap::new();
+    let mut once = |number: u32, text: String| {
+        if text.is_empty() {
+            return None;
+        }
+        match said.get(&text) {
+            Some(first) => Some(format!("as in step {first}")),
+            None => {
+                said.insert(text.clone(), number);
+                Some(text)
+            }
+        }
+    };
+    let mut out = Vec::new();
+    for s in views {
+        let watch = if s.treats { watch_text(s) } else { String::new() };
+        let watch = once(s.number, watch);
+        let stop = once(s.number, stop_text(&s.stop));
+        out.push(step(s, watch, stop));
     }
-    if !s.stop.is_empty() {
-        lines.push(line("Stop", stop_text(&s.stop)));
-    }
-    lines.extend(s.success.as_ref().map(|x| line("Good if", x)));
-    lines.extend(s.then.as_ref().map(|x| line("Then", x)));
-    lines.retain(|l| !l.text.is_empty());
+    out
+}
+
+fn watch_text(s: &steps::StepView) -> String {
+    let every = s.watch_every.as_ref().map(|e| format!(" Every {e}.")).unwrap_or_default();
+    format!("{}{every}", s.watch.join(" "))
+}
+
+fn step(s: &steps::StepView, watch: Option<String>, stop: Option<String>) -> Block {
+    let what = [s.technique.as_ref().map(|t| t.text.clone()), s.target.clone(), s.measure.as_ref().map(|m| m.text.clone())];
+    let what = what.into_iter().flatten().collect::<Vec<_>>().join(" · ");
+    let turn = if s.turns { "change to: " } else { "" };
+    let position = s.new_position.as_ref().map(|p| format!("{turn}{}", p.text));
+    let mut setting = run(vec![("", Some(what)), ("Position", position), ("Bare", s.exposure.clone())]);
+    setting.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
+    setting.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
+    let lines = vec![
+        setting,
+        run(vec![("Watch", watch)]),
+        run(vec![("Stop", stop)]),
+        run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]),
+    ];
+    let lines = lines.into_iter().filter(|l| !l.is_empty()).collect();
     let item = Item { number: Some(s.number), lead: Some(s.action.clone()), dose: s.dose.clone(), lines, ..Item::default() };
     block("Do", "do", item)
 }
@@ -204,39 +274,36 @@ fn step(s: &steps::StepView) -> Block {
 fn back(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let mut out = Vec::new();
-    let mut add = |heading, item| out.push(Block { back: true, ..block(heading, "back", item) });
+    let mut add =
+        |heading, lines: Vec<Vec<Piece>>| out.push(Block { back: true, ..block(heading, "back", Item { lines, ..Item::default() }) });
     let retests = p.steps.iter().filter(|s| s.when.as_ref().is_some_and(|w| &*w.value == "re-test"));
     for s in retests {
         let measure = s.measure.as_ref().and_then(|m| site.follow(Kind::Measure, m)).map(|l| l.text).unwrap_or_default();
-        add(
-            "Re-test",
-            Item { lines: vec![line(&format!("Step {}", s.number.value), format!("{} {measure}.", s.action.value))], ..Item::default() },
-        );
+        add("Re-test", vec![line(&format!("Step {}", s.number.value), format!("{} {measure}.", s.action.value))]);
     }
-    add("Re-test", Item { lines: texts(&p.record).into_iter().map(|t| line("Write", t)).collect(), ..Item::default() });
-    add("After-care", Item { lines: texts(&p.aftercare).into_iter().map(|t| line("", t)).collect(), ..Item::default() });
-    for item in steps::home(site, idx) {
-        let mut lines = vec![line("At home", &item.action)];
-        lines.extend(item.often.iter().map(|o| line(&words::capital(&o.label), &o.text)));
-        lines.push(line("Stop", stop_text(&item.stop)));
-        lines.extend(item.first_check.iter().map(|c| line("First check", c)));
-        add("After-care", Item { lead: Some(item.name), dose: item.dose, lines, ..Item::default() });
-    }
-    let change = p.change_plan.as_ref().map(|c| line("Change the plan", &*c.value));
-    let decide = p.spacing.decide.as_ref().map(|d| line("Decide", &*d.value));
-    add("After-care", Item { lines: change.into_iter().chain(decide).collect(), ..Item::default() });
+    add("Re-test", vec![line("Write", texts(&p.record).join(" "))]);
+    add("After-care", texts(&p.aftercare).into_iter().map(|t| line("", t)).collect());
+    let change = text(&p.change_plan).map(|c| line("Change the plan", c));
+    let decide = text(&p.spacing.decide).map(|d| line("Decide", d));
+    add("After-care", change.into_iter().chain(decide).collect());
+    out.extend(steps::home(site, idx).into_iter().enumerate().map(|(i, h)| home(i, h)));
+    let mut add =
+        |heading, lines: Vec<Vec<Piece>>| out.push(Block { back: true, ..block(heading, "back", Item { lines, ..Item::default() }) });
     for claim in protocol::evidence_line(p) {
-        add("Evidence", Item { lines: vec![line("", claim)], ..Item::default() });
+        add("Evidence", vec![line("", claim)]);
     }
-    add("Sources", Item { lines: vec![line("", protocol::short_sources(site, p).join(" · "))], ..Item::default() });
+    add("Sources", vec![line("", protocol::short_sources(site, p).join(" · "))]);
     let house = "Doses without a source are house or common practice; the page of the protocol says which. Withdraw this card when the edition changes.";
-    add(
-        "House notes",
-        Item {
-            lines: [Some(line("", house)), text(&p.tailoring).map(|t| line("Tailoring", t))].into_iter().flatten().collect(),
-            ..Item::default()
-        },
-    );
-    out.retain(|b| !b.item.lines.is_empty());
+    let tailoring = text(&p.tailoring).map(|t| line("Tailoring", t));
+    add("House notes", [Some(line("", house)), tailoring].into_iter().flatten().collect());
+    out.retain(|b| b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
     out
+}
+
+fn home(i: usize, h: steps::HomeView) -> Block {
+    let mut often = vec![piece("", h.action)];
+    often.extend(h.often.iter().map(|o| piece(&words::capital(&o.label), &o.text)));
+    let stop = run(vec![("Stop", Some(stop_text(&h.stop))), ("First check", h.first_check)]);
+    let lead = Some(format!("At home {}: {}", i + 1, h.name));
+    Block { back: true, ..block("After-care", "back", Item { lead, dose: h.dose, lines: vec![often, stop], ..Item::default() }) }
 }

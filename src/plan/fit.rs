@@ -1,21 +1,27 @@
 //! How high text will be on paper, and how items are dealt out to faces.
 //!
-//! A conservative estimate without a font: every letter is taken to be as wide as in a wide common
-//! sans-serif face, so that a face that fits here fits on paper. The sizes are those of the style
-//! sheet; both must change together.
+//! A conservative estimate without a font file: letters are as wide as in the common sans-serif
+//! faces that the style sheet names for cards, plus a reserve, so that a face that fits here fits on
+//! paper. The sizes are those of the style sheet; both must change together.
 
-use super::view::card::{Face, Item, Line, Section};
+use super::view::card::{Face, Item, Piece, Section};
 
-/// Usable width of a face in mm: box less padding, border and a reserve.
-pub const WIDTH: f64 = 111.0;
-/// Height inside padding and border of the box, less a reserve.
-const HEIGHT: f64 = 181.0;
+/// Usable width of a face in mm: box less padding and border.
+const WIDTH: f64 = 113.0;
+/// Usable height of a face in mm: box less padding and border, less a reserve.
+const HEIGHT: f64 = 183.0;
 /// One point in mm.
 const PT: f64 = 0.352_778;
 /// Column of step and point numbers in mm.
-const NUMBER: f64 = 13.0;
+const NUMBER: f64 = 11.0;
 /// Heading of a section with the space around it.
-const HEADING: f64 = 8.2;
+const HEADING: f64 = 7.4;
+/// Space after an item.
+const AFTER: f64 = 1.2;
+/// Width that the list of stop-signs loses to its edge.
+const EDGE: f64 = 2.0;
+/// Reserve on every width.
+const RESERVE: f64 = 1.04;
 
 /// A size of type: points of the letters and of the line.
 #[derive(Clone, Copy)]
@@ -25,8 +31,9 @@ struct Type {
     bold: bool,
 }
 
-const TEXT: Type = Type { size: 9.0, line: 11.2, bold: false };
-const LEAD: Type = Type { size: 10.5, line: 13.0, bold: true };
+const TEXT: Type = Type { size: 9.0, line: 10.6, bold: false };
+const STRONG: Type = Type { size: 9.0, line: 10.6, bold: true };
+const LEAD: Type = Type { size: 10.5, line: 12.5, bold: true };
 const TITLE: Type = Type { size: 11.0, line: 13.0, bold: true };
 const STOP: Type = Type { size: 18.0, line: 20.5, bold: true };
 const REVIEW: Type = Type { size: 14.0, line: 16.0, bold: true };
@@ -46,56 +53,69 @@ pub struct Block {
     pub item: Item,
 }
 
-/// Width of a letter in thousandths of the type size, at least that of common sans-serif faces.
+/// Width of a letter in thousandths of the type size.
 fn letter(c: char) -> f64 {
     match c {
-        'i' | 'j' | 'l' | '\'' | '|' => 290.0,
-        ' ' | '\u{a0}' | '.' | ',' | ':' | ';' | '!' | '(' | ')' | '[' | ']' | 'I' | 'J' => 400.0,
-        'f' | 't' | 'r' | '-' | '/' => 420.0,
-        'c' | 's' | 'z' => 560.0,
-        'm' | 'M' | 'W' | 'w' | '@' | '%' | '—' | '…' => 1000.0,
-        'A'..='Z' => 780.0,
-        'a'..='z' | '0'..='9' => 640.0,
-        _ => 860.0,
+        'i' | 'j' | 'l' | '\'' | '|' => 222.0,
+        ' ' | '\u{a0}' | 'f' | 't' | 'I' | '.' | ',' | ':' | ';' | '!' | '/' => 278.0,
+        'r' | '-' | '(' | ')' | '[' | ']' | '·' | '"' | '“' | '”' | '²' => 355.0,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500.0,
+        'm' | 'M' => 833.0,
+        'w' => 722.0,
+        'W' | '@' | '%' | '—' | '…' => 1000.0,
+        'A'..='Z' => 740.0,
+        'a'..='z' | '0'..='9' | '–' | '?' => 556.0,
+        _ => 700.0,
     }
 }
 
 fn width(text: &str, kind: Type) -> f64 {
     let em: f64 = text.chars().map(letter).sum::<f64>() / 1000.0;
-    em * kind.size * PT * if kind.bold { 1.13 } else { 1.0 }
+    em * kind.size * PT * RESERVE * if kind.bold { 1.09 } else { 1.0 }
 }
 
-/// Lines that a text takes in a column, with words kept whole where they fit.
+/// Lines that a text takes in a column.
 fn lines(text: &str, kind: Type, column: f64) -> f64 {
-    lines_after(text, kind, column, 0.0)
+    1.0 + wrap(text, kind, column, 0.0).0
+}
+
+/// Line breaks in a text that starts at `start`, and where it ends. Words are kept whole where they fit.
+fn wrap(text: &str, kind: Type, column: f64, start: f64) -> (f64, f64) {
+    let space = width(" ", kind);
+    let (mut breaks, mut at) = (0.0, start);
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        let wide = width(word, kind);
+        if at > 0.0 && at + space + wide > column {
+            breaks += 1.0;
+            at = 0.0;
+        }
+        at += if at > 0.0 { space + wide } else { wide };
+        while at > column {
+            breaks += 1.0;
+            at -= column;
+        }
+    }
+    (breaks, at)
 }
 
 fn text_height(text: &str, kind: Type, column: f64) -> f64 {
     if text.is_empty() { 0.0 } else { lines(text, kind, column) * kind.line * PT }
 }
 
-fn line_height(line: &Line, column: f64) -> f64 {
-    let label = if line.label.is_empty() { 0.0 } else { width(&line.label, Type { bold: true, ..TEXT }) + width(": ", TEXT) };
-    lines_after(&line.text, TEXT, column, label) * TEXT.line * PT
-}
-
-/// As `lines`, with the first line already filled up to `start`.
-fn lines_after(text: &str, kind: Type, column: f64, start: f64) -> f64 {
-    let space = width(" ", kind);
-    let (mut lines, mut at) = (1.0, start);
-    for word in text.split(' ') {
-        let wide = width(word, kind);
-        if at > 0.0 && at + space + wide > column {
-            lines += 1.0;
-            at = 0.0;
+/// Height of a paragraph; a label is as wide as bold text and ends with a colon.
+fn paragraph_height(pieces: &[Piece], column: f64) -> f64 {
+    let mut rows = 1.0;
+    let mut at = 0.0;
+    for piece in pieces {
+        let label = if piece.label.is_empty() { String::new() } else { format!("{}: ", piece.label) };
+        for (text, kind) in [(label.as_str(), STRONG), (piece.text.as_str(), TEXT)] {
+            let (more, end) = wrap(text, kind, column, at);
+            rows += more;
+            at = end;
         }
-        at += if at > 0.0 { space + wide } else { wide };
-        while at > column {
-            lines += 1.0;
-            at -= column;
-        }
+        at += width("  ", TEXT);
     }
-    lines
+    rows * TEXT.line * PT
 }
 
 /// Height of a row of dose values, each kept together where it fits.
@@ -106,7 +126,7 @@ fn dose_height(item: &Item, column: f64) -> f64 {
     let (mut rows, mut at) = (1.0, 0.0);
     for d in &item.dose {
         let other = d.other.as_ref().map_or(0.0, |o| width(o, TEXT) + 2.0);
-        let wide = width(&d.value, STOP) + 1.2 + width(&d.label, TEXT) + other + 4.0;
+        let wide = width(&d.value, STOP) + 1.2 + width(&d.label, TEXT) + other + 4.5;
         if at > 0.0 && at + wide > column {
             rows += 1.0;
             at = 0.0;
@@ -117,30 +137,29 @@ fn dose_height(item: &Item, column: f64) -> f64 {
             at -= column;
         }
     }
-    rows * (STOP.line * PT + 0.6)
+    rows * STOP.line * PT
 }
 
 /// Height of an item with the space after it.
-pub fn item_height(item: &Item) -> f64 {
-    let column = if item.number.is_some() { WIDTH - NUMBER } else { WIDTH };
-    let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, WIDTH - 9.0) + 1.0);
+fn item_height(item: &Item) -> f64 {
+    let column = if item.number.is_some() { WIDTH - NUMBER } else { WIDTH - EDGE };
+    let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, WIDTH - EDGE - 8.0) + 0.6);
     let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, LEAD, column));
-    let body: f64 = item.lines.iter().map(|l| line_height(l, column)).sum();
+    let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
     let content = stop + dose_height(item, column) + lead + body;
-    let least = if item.number.is_some() { 9.0 } else { 0.0 };
-    content.max(least) + 2.0
+    let least = if item.number.is_some() { 8.2 } else { 0.0 };
+    content.max(least) + AFTER
 }
 
 /// Room for content on a face with this identity.
-pub fn room(face: &Face) -> f64 {
-    let header = text_height(&face.title, TITLE, WIDTH - 24.0)
-        + text_height(&face.subject, TEXT, WIDTH - 24.0).max(TEXT.line * PT)
-        + text_height(&face.review_by, REVIEW, WIDTH).max(REVIEW.line * PT)
-        + 3.0;
-    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, Type { bold: true, ..TEXT }, WIDTH - 4.0) + 3.6);
-    let footer =
-        text_height(&face.edition, TEXT, WIDTH) + text_height(&face.notice, TEXT, WIDTH) + text_height(face.use_note, TEXT, WIDTH) + 2.6;
-    HEIGHT - header - banner - footer
+fn room(face: &Face) -> f64 {
+    let beside = width(&face.review_by, REVIEW) + 4.0;
+    let subject = format!("{} · {}", face.subject, face.state.word);
+    let header =
+        text_height(&face.title, TITLE, WIDTH - 30.0) + text_height(&subject, TEXT, WIDTH - beside - 5.0).max(REVIEW.line * PT) + 2.5;
+    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 4.0) + 3.4);
+    let foot = format!("{}. {} {}", face.edition, face.notice, face.use_note);
+    HEIGHT - header - banner - text_height(&foot, TEXT, WIDTH - 6.0) - 2.5
 }
 
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
@@ -152,6 +171,7 @@ pub fn deal(blocks: Vec<Block>, blank: &Face) -> Vec<Face> {
     let mut blocks = blocks.into_iter();
     while let Some(first) = blocks.next() {
         let mut group = vec![first];
+        // What announces others moves on with the first of them.
         while group.last().is_some_and(|b| b.keep_next) {
             let Some(next) = blocks.next() else { break };
             group.push(next);
@@ -219,8 +239,8 @@ mod tests {
     }
 
     fn block(heading: &'static str, words: usize, keep_next: bool, back: bool) -> Block {
-        let line = Line { label: String::new(), text: "press here ".repeat(words) };
-        Block { heading, class: "do", keep_next, back, item: Item { lines: vec![line], ..Item::default() } }
+        let piece = Piece { label: String::new(), text: "press here ".repeat(words) };
+        Block { heading, class: "do", keep_next, back, item: Item { lines: vec![vec![piece]], ..Item::default() } }
     }
 
     #[test]
@@ -241,7 +261,7 @@ mod tests {
             blocks.push(block("Stop", 10, false, false));
             for face in deal(blocks, &blank()) {
                 let last = face.sections.last().and_then(|s| s.items.last()).unwrap();
-                assert!(last.lines[0].text.len() > 20);
+                assert!(last.lines[0][0].text.len() > 20);
             }
         }
     }
@@ -255,7 +275,7 @@ mod tests {
 
     #[test]
     fn words_wrap_and_long_words_break() {
-        assert!((lines("short", TEXT, WIDTH) - 1.0).abs() < 1e-9);
+        assert!((lines("short", TEXT, WIDTH) - 1.0).abs() < 1e-9 && (paragraph_height(&[], WIDTH) - TEXT.line * PT).abs() < 1e-9);
         assert!(lines(&"word ".repeat(60), TEXT, WIDTH) >= 4.0);
         assert!(lines(&"x".repeat(200), TEXT, WIDTH) >= 3.0);
     }

@@ -47,7 +47,6 @@ pub fn strength(strength: Strength) -> Mark {
 pub fn parameter(name: &str) -> String {
     match name {
         "hold" => "hold".into(),
-        "reps" => "how often".into(),
         "rest" => "rest between".into(),
         "pain" => "pain at most".into(),
         "pace" => "time for each".into(),
@@ -55,6 +54,7 @@ pub fn parameter(name: &str) -> String {
         "source" => "pack temperature".into(),
         "lines" => "side by side".into(),
         "length" => "length of a line".into(),
+        "reps" => "repeats".into(),
         name => name.replace(['-', '_'], " "),
     }
 }
@@ -68,7 +68,9 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
         DoseValue::Word(word) => (word.to_string(), None),
         DoseValue::Unreadable => ("not readable".to_string(), None),
     };
-    DoseView { label: parameter(name), value, other, cap: peak || name == "pain" }
+    // "2 repeats" and "3 passes" name themselves.
+    let label = if matches!(name, "reps" | "passes" | "sets") { String::new() } else { parameter(name) };
+    DoseView { label, value, other, cap: peak || name == "pain" }
 }
 
 /// A whole dose for people.
@@ -80,18 +82,20 @@ pub fn dose(dose: &Dose, technique: Option<&Technique>) -> Vec<DoseView> {
 pub fn dose_line(entries: &[DoseView]) -> String {
     let parts: Vec<String> = entries
         .iter()
-        .map(|d| match &d.other {
-            Some(other) => format!("{} {} ({other})", d.label, d.value),
-            None => format!("{} {}", d.label, d.value),
+        .map(|d| {
+            let label = if d.label.is_empty() { String::new() } else { format!("{} ", d.label) };
+            let other = d.other.as_ref().map(|o| format!(" ({o})")).unwrap_or_default();
+            format!("{label}{}{other}", d.value)
         })
         .collect();
-    parts.join(" · ")
+    parts.join(", ")
 }
 
 /// An amount of a dimension, in a unit that suits `reach`, the largest amount beside it.
 pub fn amount(dim: Dim, value: Interval, reach: f64) -> String {
+    let whole = |x: f64| (x / 60.0).fract() < 1e-9;
     let (factor, symbol) = match dim {
-        Dim::Time if reach > 300.0 => (60.0, "min"),
+        Dim::Time if reach > 300.0 || (reach >= 120.0 && whole(value.lo) && whole(value.hi) && whole(reach)) => (60.0, "min"),
         Dim::Time => (1.0, "s"),
         Dim::Passes => (1.0, "passes"),
         Dim::Sets => (1.0, "sets"),
@@ -149,6 +153,24 @@ pub fn numbered(one: &str, many: &str, numbers: &[String]) -> String {
     }
 }
 
+/// `1–3, 5` for sorted numbers.
+pub fn ranges(numbers: &[u32]) -> String {
+    let mut out: Vec<(u32, u32)> = Vec::new();
+    for n in numbers {
+        match out.last_mut() {
+            Some((_, end)) if *n == *end + 1 => *end = *n,
+            Some((_, end)) if *n == *end => {}
+            _ => out.push((*n, *n)),
+        }
+    }
+    let one = |(a, b): &(u32, u32)| match b - a {
+        0 => a.to_string(),
+        1 => format!("{a}, {b}"),
+        _ => format!("{a}–{b}"),
+    };
+    out.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
 /// First letter as a capital.
 pub fn capital(text: &str) -> String {
     let mut chars = text.chars();
@@ -165,9 +187,11 @@ mod tests {
     #[test]
     fn amounts_use_one_unit_for_both_ends() {
         assert_eq!(amount(Dim::Time, Interval::new(90.0, 120.0), 240.0), "90–120\u{a0}s");
+        assert_eq!(amount(Dim::Time, Interval::new(120.0, 180.0), 180.0), "2–3\u{a0}min");
         assert_eq!(amount(Dim::Time, Interval::new(600.0, 900.0), 1200.0), "10–15\u{a0}min");
         assert_eq!(amount(Dim::Passes, Interval::new(2.0, 3.0), 6.0), "2–3\u{a0}passes");
         assert_eq!(clock(65.0), "1:05");
+        assert_eq!(ranges(&[1, 2, 3, 5, 7, 8]), "1–3, 5, 7, 8");
         assert_eq!(numbered("step", "steps", &["3".into(), "5".into(), "7".into()]), "steps 3, 5 and 7");
     }
 }

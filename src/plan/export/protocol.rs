@@ -71,7 +71,13 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
             let (step, item) = if h.home { (None, Some(h.step + 1)) } else { (step_number(h.step), None) };
             json!({"step": step, "home_item": item, "stressor": h.stressor.word(), "strength": h.strength.word(), "rule": h.rule})
         });
-        json!({"condition": catalog.id(doc(Kind::Condition, c.condition)), "strength": c.strength.word(), "hits": hits.collect::<Vec<_>>()})
+        let condition = &catalog.conditions[c.condition];
+        let question = &*condition.question.as_ref().unwrap_or(&condition.name).value;
+        json!({"condition": catalog.id(doc(Kind::Condition, c.condition)), "question": question, "strength": c.strength.word(), "hits": hits.collect::<Vec<_>>()})
+    };
+    let flag = |f: &crate::compute::flags::DerivedFlag| {
+        let question = &*catalog.flags[f.flag].question.value;
+        json!({"flag": catalog.id(doc(Kind::Flag, f.flag)), "question": question, "regions": reasons(&f.reasons)})
     };
     let flag =
         |f: &crate::compute::flags::DerivedFlag| json!({"flag": catalog.id(doc(Kind::Flag, f.flag)), "regions": reasons(&f.reasons)});

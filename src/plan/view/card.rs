@@ -77,8 +77,8 @@ pub struct Item {
     pub lead: Option<String>,
     /// Dose in large numerals.
     pub dose: Vec<DoseView>,
-    /// Ordinary lines.
-    pub lines: Vec<Line>,
+    /// Ordinary paragraphs, each of one or more labelled pieces.
+    pub lines: Vec<Vec<Piece>>,
 }
 
 /// A line that is read first.
@@ -90,9 +90,9 @@ pub struct StopLine {
     pub text: String,
 }
 
-/// An ordinary line with a label in front.
+/// A piece of a paragraph with a label in front.
 #[derive(Debug, Clone, Serialize)]
-pub struct Line {
+pub struct Piece {
     /// Label; empty for none.
     pub label: String,
     /// Text.

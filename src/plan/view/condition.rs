@@ -3,6 +3,7 @@
 use super::parts::{CautionRow, Frame, GroundView, Link, LinkGroup, Mark, Pair};
 use super::protocol::stop;
 use crate::model::docs::{Condition, Rule};
+use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, text, texts};
@@ -117,7 +118,15 @@ pub fn numbers(rule: &Rule) -> String {
     if rule.strength != Strength::Limit {
         return String::new();
     }
-    words::dose_line(&words::dose(&rule.max, None))
+    // A cover of towels is a least amount in sense, so it gets no "at most".
+    let one = |e: &crate::model::docs::DoseEntry| {
+        let d = words::dose_entry(e, None);
+        let cover = rule.max.amount(&e.name.value).is_some_and(|q| q.dim() == Dim::Layers);
+        let label = d.label.trim_end_matches(" at most");
+        let most = if cover { "" } else { "at most " };
+        format!("{label} {most}{}", d.value).trim_start().to_string()
+    };
+    rule.max.entries.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 fn touches(site: &Site<'_>, idx: Idx<Condition>) -> Vec<Touched> {

@@ -1,6 +1,7 @@
 //! A red flag.
 
-use super::parts::{FlagView, Frame, GroundView, Link, LinkGroup, Mark};
+use super::parts::{FlagGroup, FlagView, Frame, GroundView, Link, LinkGroup, Mark};
+use super::protocol::stop;
 use crate::model::docs::{Flag, Pack};
 use crate::model::vocabulary::Urgency;
 use crate::model::{Idx, Kind};
@@ -14,7 +15,7 @@ pub struct FlagPage {
     /// Frame.
     pub frame: Frame,
     /// The flag as protocols show it.
-    pub flag: FlagView,
+    pub flags: Vec<FlagGroup>,
     /// Presentation.
     pub presentation: String,
     /// Topics.
@@ -80,7 +81,7 @@ impl FlagPage {
         let checked = flag.guidance_checked.as_ref().map(|d| format!(", looked up {}", d.value)).unwrap_or_default();
         FlagPage {
             frame: site.doc_frame(own),
-            flag: view(site, idx, &site.catalog.packs[flag.head.pack]),
+            flags: stop::flag_groups(vec![view(site, idx, &site.catalog.packs[flag.head.pack])]),
             presentation: flag.presentation.value.to_string(),
             covers: texts(&flag.covers).into_iter().map(|t| t.replace('-', " ")).collect(),
             regions: places(&flag.regions.all),

@@ -226,6 +226,32 @@ pub struct FlagView {
     pub note: Option<String>,
 }
 
+/// Flags that send people to the same place in the same time.
+#[derive(Debug, Clone, Serialize)]
+pub struct FlagGroup {
+    /// Urgency with its shape.
+    pub urgency: Mark,
+    /// Clock.
+    pub clock: &'static str,
+    /// Destination.
+    pub destination: String,
+    /// How to reach it.
+    pub how: Option<String>,
+    /// Flags.
+    pub flags: Vec<FlagView>,
+}
+
+/// Cautions of one strength.
+#[derive(Debug, Clone, Serialize)]
+pub struct CautionGroup {
+    /// Strength with its shape.
+    pub strength: Mark,
+    /// What to do with it, in a sentence.
+    pub act: &'static str,
+    /// Cautions.
+    pub cautions: Vec<CautionView>,
+}
+
 /// A caution as protocols and cards show it.
 #[derive(Debug, Clone, Serialize)]
 pub struct CautionView {

@@ -1,6 +1,6 @@
 //! Several protocols in one appointment.
 
-use super::parts::{FlagView, Frame, LedgerRow, Link, LinkGroup, Mark};
+use super::parts::{FlagGroup, FlagView, Frame, LedgerRow, Link, LinkGroup, Mark};
 use super::protocol::{ledger, stop};
 use crate::model::docs::Session;
 use crate::model::interval::exceeds;
@@ -26,7 +26,7 @@ pub struct SessionPage {
     /// True if the worst case does not fit.
     pub too_long: bool,
     /// Red flags of all protocols, most urgent first.
-    pub flags: Vec<FlagView>,
+    pub flags: Vec<FlagGroup>,
     /// Cautions of all protocols, strongest first.
     pub cautions: Vec<SessionCaution>,
     /// Merged ledger.
@@ -81,7 +81,7 @@ impl SessionPage {
             total: words::minutes(facts.total),
             appointment: appointment.map(|q| q.value.shown()),
             too_long: appointment.is_some_and(|q| exceeds(facts.total.hi, q.value.base().hi)),
-            flags: flags(site, &protocols),
+            flags: stop::flag_groups(flags(site, &protocols)),
             cautions: cautions(site, &protocols),
             ledger: ledger::rows(site.catalog, &facts.ledger, true),
             used_by: site.used_by(own),

@@ -32,7 +32,8 @@ pub fn rows(catalog: &Catalog, ledger: &Ledger, many: bool) -> Vec<LedgerRow> {
 fn row(catalog: &Catalog, cell: &Cell, per: Per, bound: Option<(f64, bool)>, many: bool) -> LedgerRow {
     let total = cell.total(per);
     let reach = bound.map_or(total.hi, |(max, _)| total.hi.max(max));
-    let show = |x: f64| words::amount(cell.dim, crate::model::interval::Interval::exact(x), reach);
+    // One unit for the whole row: seconds up to five minutes.
+    let show = |x: f64| words::amount(cell.dim, crate::model::interval::Interval::exact(x), if reach > 300.0 { reach } else { 0.0 });
     LedgerRow {
         place: cell.key.shown(catalog),
         stressor: cell.stressor.word(),

@@ -6,7 +6,7 @@ pub mod stop;
 pub mod timeline;
 
 use super::muscle::{HazardView, PointView, hazards, point};
-use super::parts::{CautionView, ClaimView, FlagView, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose};
+use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose};
 use super::source::reference;
 use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
@@ -30,11 +30,11 @@ pub struct ProtocolPage {
     /// Its card.
     pub card: String,
     /// Red flags, most urgent first.
-    pub flags: Vec<FlagView>,
+    pub flags: Vec<FlagGroup>,
     /// Topics that no flag covers.
     pub uncovered: Vec<String>,
     /// Cautions, strongest first.
-    pub cautions: Vec<CautionView>,
+    pub cautions: Vec<CautionGroup>,
     /// Cautions that the pack typed by hand.
     pub typed_cautions: Vec<String>,
     /// Whom it is for.
@@ -163,9 +163,9 @@ impl ProtocolPage {
             side: p.side.value.to_string(),
             aim: p.aim.value.to_string(),
             card: site.to(&route::card(&p.head.id.value)),
-            flags: stop::flags(site, idx),
+            flags: stop::flag_groups(stop::flags(site, idx)),
             uncovered: uncovered(facts),
-            cautions: stop::cautions(site, idx),
+            cautions: stop::caution_groups(stop::cautions(site, idx)),
             typed_cautions: texts(&p.cautions),
             population: population(p),
             excludes: site.follow_all(Kind::Condition, &p.population.excludes),
@@ -369,8 +369,7 @@ pub fn evidence_line(p: &Protocol) -> Vec<String> {
 
 /// Authors and years of the sources that a card names, each once.
 pub fn short_sources(site: &Site<'_>, p: &Protocol) -> Vec<String> {
-    let mut out: Vec<String> =
-        sources(site, p).into_iter().map(|s| s.doi.map_or(s.link.text.clone(), |d| format!("{}, doi {d}", s.link.text))).collect();
+    let mut out: Vec<String> = sources(site, p).into_iter().map(|s| s.link.text).collect();
     out.dedup();
     out
 }

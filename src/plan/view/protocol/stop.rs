@@ -7,7 +7,7 @@ use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, text};
 use crate::plan::view::condition::numbers;
 use crate::plan::view::flag;
-use crate::plan::view::parts::{CautionRow, CautionView, FlagView};
+use crate::plan::view::parts::{CautionGroup, CautionRow, CautionView, FlagGroup, FlagView, Mark};
 use crate::plan::words;
 
 /// Flags of a protocol, most urgent first.
@@ -58,6 +58,53 @@ fn treated_steps(protocol: &Protocol, reasons: &[Reason]) -> String {
 
 fn step_numbers(protocol: &Protocol, rows: &[usize]) -> Vec<String> {
     rows.iter().filter_map(|i| protocol.steps.get(*i)).map(|s| s.number.value.to_string()).collect()
+}
+
+/// Flags under one heading for each urgency and destination, in the order given.
+pub fn flag_groups(flags: Vec<FlagView>) -> Vec<FlagGroup> {
+    let mut out: Vec<FlagGroup> = Vec::new();
+    for flag in flags {
+        let fits = |g: &&mut FlagGroup| g.urgency.word == flag.urgency.word && g.destination == flag.destination;
+        match out.iter_mut().find(fits) {
+            Some(group) => group.flags.push(flag),
+            None => out.push(FlagGroup {
+                urgency: flag.urgency,
+                clock: flag.clock,
+                destination: flag.destination.clone(),
+                how: flag.how.clone(),
+                flags: vec![flag],
+            }),
+        }
+    }
+    out
+}
+
+/// Cautions under one heading for each strength; those that put a person outside come first.
+pub fn caution_groups(cautions: Vec<CautionView>) -> Vec<CautionGroup> {
+    let mut out: Vec<CautionGroup> = Vec::new();
+    let (outside, inside): (Vec<_>, Vec<_>) = cautions.into_iter().partition(|c| c.excluded);
+    for caution in outside.into_iter().chain(inside) {
+        let strength = if caution.excluded { OUTSIDE } else { caution.strength };
+        match out.iter_mut().find(|g| g.strength.word == strength.word) {
+            Some(group) => group.cautions.push(caution),
+            None => out.push(CautionGroup { strength, act: act(strength.word), cautions: vec![caution] }),
+        }
+    }
+    out
+}
+
+/// Mark of conditions that put a person outside the protocol.
+pub const OUTSIDE: Mark = Mark { word: "if yes, not this protocol", shape: "octagon", class: "strength-never" };
+
+fn act(word: &str) -> &'static str {
+    match word {
+        "if yes, not this protocol" => "The protocol is not for people with one of these.",
+        "never" => "Some steps must be left out, wherever on the body.",
+        "not here" => "Some steps must be left out where the trouble is.",
+        "limit" => "Some steps stay below the numbers given.",
+        "ask first" => "Some steps need written clearance first.",
+        _ => "Watch closely in the steps named.",
+    }
 }
 
 /// Cautions of a protocol, strongest first.
