@@ -13,7 +13,17 @@ const HEADINGS: [&str; 5] = ["## What it finds", "## Why it matters", "## Exampl
 
 /// Checks on output that have no folder in tests/checks_output, with the test program that names and
 /// covers them, as `("site-link-broken", "write.rs")`.
-const COVERED_ELSEWHERE: &[(&str, &str)] = &[];
+const COVERED_ELSEWHERE: &[(&str, &str)] = &[
+    ("address-taken", "checks_output.rs"),
+    ("build-not-repeatable", "checks_output.rs"),
+    ("card-identity-missing", "checks_output.rs"),
+    ("card-overflow", "checks_output.rs"),
+    ("caution-missing-from-output", "checks_output.rs"),
+    ("flag-not-first", "checks_output.rs"),
+    ("notice-missing", "checks_output.rs"),
+    ("outside-request", "checks_output.rs"),
+    ("site-link-broken", "checks_output.rs"),
+];
 
 /// Which module may use which. `plan`, `write` and `export` may not exist yet.
 const MAY_USE: &[(&str, &[&str])] = &[
@@ -45,7 +55,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
 const MAY_REACH: &[(&str, &str)] = &[("model/region.rs", "load::yaml")];
 
 /// Files longer than allowed, with the most lines they may have. The list may only shrink.
-const LONG_FILES: &[(&str, usize)] = &[("model/docs.rs", 1200)];
+const LONG_FILES: &[(&str, usize)] = &[];
 
 /// Most lines of a file and of a function.
 const FILE_LINES: usize = 600;

@@ -3,7 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
 
 use fascicle::error::ToolError;
-use fascicle::render::{Built, Shape};
+use fascicle::plan::Shape;
+use fascicle::render::Built;
 use fascicle::write::{Written, standing, unrepeatable, write};
 use std::fs;
 use std::path::Path;

@@ -5,7 +5,7 @@ use super::steps::StepFacts;
 use crate::model::docs::{Flag, Protocol};
 use crate::model::region::{Place, regions};
 use crate::model::vocabulary::Urgency;
-use crate::model::{Catalog, Idx};
+use crate::model::{Catalog, Idx, Kind};
 
 /// Why a region matters.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -87,6 +87,10 @@ fn reasons(catalog: &Catalog, protocol: &Protocol, steps: &[StepFacts]) -> Vec<R
 
 fn uncovered(catalog: &Catalog, reasons: &[Reason]) -> Vec<Uncovered> {
     let mut out = Vec::new();
+    // A flag that could not be read may cover the topic; its own fault is reported already.
+    if catalog.unread.contains(&Kind::Flag) {
+        return out;
+    }
     for reason in reasons {
         for topic in &regions().get(reason.place.region).flags {
             let covered = catalog

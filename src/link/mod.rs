@@ -12,6 +12,7 @@ use crate::finding::Finding;
 use crate::load::decode::Document;
 use crate::load::{Loaded, LoadedFile};
 use crate::model::{Catalog, DocRef, Kind, Table};
+use std::collections::BTreeSet;
 
 /// Links what was loaded. `None` if a pack file could not be read: without it nothing else can be
 /// judged.
@@ -19,7 +20,7 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     let mut findings = Vec::new();
     let names = names::Names::build(loaded, &mut findings);
     let mut documents = Vec::new();
-    let all_read = loaded.files.iter().all(|f| f.kind.is_none() || f.document.is_some());
+    let unread: BTreeSet<Kind> = loaded.files.iter().filter(|f| f.document.is_none()).filter_map(|f| f.kind).collect();
     for file in &mut loaded.files {
         if let Some(document) = file.document.take() {
             documents.push(document);
@@ -38,7 +39,8 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     catalog.wordings = wording::collect(loaded, &names);
     markdown::resolve(&mut catalog, &names, &mut findings);
     catalog.backrefs.sort_unstable();
-    catalog.complete = all_read && findings.len() == named_well;
+    catalog.complete = unread.is_empty() && findings.len() == named_well;
+    catalog.unread = unread;
     (Some(catalog), findings)
 }
 

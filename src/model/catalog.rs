@@ -3,7 +3,7 @@
 use super::docs::{Condition, Flag, Head, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique};
 use super::ids::{DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 /// Documents of one kind, sorted by pack and path.
@@ -118,6 +118,8 @@ pub struct Catalog {
     /// True if every document could be read and every reference leads somewhere. Only then is it known
     /// what nothing refers to.
     pub complete: bool,
+    /// Kinds of which a document could not be read. What they would have said is not known.
+    pub unread: BTreeSet<Kind>,
 }
 
 impl Catalog {

@@ -134,27 +134,38 @@ fn caution_blocks(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     out
 }
 
+/// Numbers of steps and home items.
+#[derive(Default)]
+struct Numbers {
+    steps: Vec<u32>,
+    home: Vec<u32>,
+}
+
+impl Numbers {
+    fn shown(mut self) -> String {
+        let list = |numbers: &mut Vec<u32>, word: &str| {
+            numbers.sort_unstable();
+            if numbers.is_empty() { String::new() } else { format!(" {word}{}", words::ranges(numbers)) }
+        };
+        list(&mut self.steps, "") + &list(&mut self.home, "home ")
+    }
+}
+
 /// What a caution does, by strength and numbers: loads and step numbers.
 fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece> {
     let p = &site.catalog.protocols[idx];
     let condition = &site.catalog.conditions[caution.condition];
-    let mut groups: BTreeMap<(Strength, String), BTreeMap<&'static str, (Vec<u32>, Vec<u32>)>> = BTreeMap::new();
+    let mut groups: BTreeMap<(Strength, String), BTreeMap<&'static str, Numbers>> = BTreeMap::new();
     for hit in &caution.hits {
         let numbers = condition.rules.get(hit.rule).map(numbers).unwrap_or_default();
-        let (steps, home) = groups.entry((hit.strength, numbers)).or_default().entry(hit.stressor.word()).or_default();
+        let touched = groups.entry((hit.strength, numbers)).or_default().entry(hit.stressor.word()).or_default();
         if hit.home {
-            home.push(u32::try_from(hit.step + 1).unwrap_or(u32::MAX));
+            touched.home.push(u32::try_from(hit.step + 1).unwrap_or(u32::MAX));
         } else {
-            steps.extend(p.steps.get(hit.step).map(|s| s.number.value));
+            touched.steps.extend(p.steps.get(hit.step).map(|s| s.number.value));
         }
     }
-    let load = |(stressor, (mut steps, mut home)): (&'static str, (Vec<u32>, Vec<u32>))| {
-        steps.sort_unstable();
-        home.sort_unstable();
-        let steps = if steps.is_empty() { String::new() } else { format!(" {}", words::ranges(&steps)) };
-        let home = if home.is_empty() { String::new() } else { format!(" home {}", words::ranges(&home)) };
-        format!("{stressor}{steps}{home}")
-    };
+    let load = |(stressor, touched): (&'static str, Numbers)| format!("{stressor}{}", touched.shown());
     groups
         .into_iter()
         .map(|((strength, numbers), loads)| {

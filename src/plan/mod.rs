@@ -11,11 +11,26 @@ pub mod words;
 
 use crate::compute::Facts;
 use crate::model::{Catalog, DocRef, Idx, Kind};
-use crate::render::Shape;
 use rayon::prelude::*;
 use site::Site;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use view::View;
+
+/// What an output file is.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Shape {
+    /// A page of the site.
+    Page,
+    /// A printable card of one protocol.
+    Card,
+    /// A sheet of all cards.
+    Sheet,
+    /// Data for machines.
+    Data,
+    /// Style, script, picture.
+    Asset,
+}
 
 /// What a file is made from.
 #[derive(Debug)]
@@ -57,7 +72,8 @@ pub const ASSETS: [&str; 4] = ["minisearch.LICENSE.txt", "minisearch.js", "searc
 pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
     let mut plan = Plan::default();
     for asset in ASSETS {
-        plan.add(format!("assets/{asset}"), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
+        // Names in the site are lower case, so that no host and no stick can confuse them.
+        plan.add(format!("assets/{}", asset.to_ascii_lowercase()), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
     }
     plan.add_all(shared(catalog, facts));
     let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
@@ -69,10 +85,11 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
 
 impl Plan {
     fn add(&mut self, path: String, artifact: Artifact) {
-        if self.artifacts.contains_key(&path) {
-            self.clashes.push((path, artifact.doc));
-        } else {
-            self.artifacts.insert(path, artifact);
+        match self.artifacts.entry(path) {
+            Entry::Occupied(taken) => self.clashes.push((taken.key().clone(), artifact.doc)),
+            Entry::Vacant(free) => {
+                free.insert(artifact);
+            }
         }
     }
 

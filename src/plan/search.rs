@@ -56,7 +56,7 @@ struct Entry {
 /// Lower case, no diacritics, ae and oe as e.
 pub fn fold(text: &str) -> String {
     let plain: String = text.nfd().filter(|c| !is_combining_mark(*c)).collect();
-    plain.to_lowercase().replace("ae", "e").replace("oe", "e").replace('æ', "e").replace('œ', "e")
+    plain.to_lowercase().replace("ae", "e").replace("oe", "e").replace(['æ', 'œ'], "e")
 }
 
 /// Folded words.

@@ -217,8 +217,9 @@ impl<'a> Site<'a> {
             nav,
             crumbs: vec![Link { text: "Start".into(), href: self.to(route::HOME) }],
             packs: self.catalog.packs.rows().iter().map(|p| self.pack_line(p)).collect(),
-            state: None,
-            review_by: None,
+            // Nothing on a shared page is signed, and it is as old as the oldest pack in it.
+            state: Some(words::state(None)),
+            review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
             data: None,
         }

@@ -69,7 +69,8 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
         DoseValue::Unreadable => ("not readable".to_string(), None),
     };
     // "2 repeats" and "3 passes" name themselves.
-    let label = if matches!(name, "reps" | "passes" | "sets") { String::new() } else { parameter(name) };
+    let own_name = matches!(&entry.value, DoseValue::Amount(_)) && matches!(name, "reps" | "passes" | "sets");
+    let label = if own_name { String::new() } else { parameter(name) };
     DoseView { label, value, other, cap: peak || name == "pain" }
 }
 

@@ -7,25 +7,11 @@ pub use templates::Templates;
 
 use crate::error::ToolError;
 use crate::model::DocRef;
+use crate::plan::Shape;
 use crate::plan::view::View;
 use crate::plan::{Artifact, Body, Plan};
 use rayon::prelude::*;
 use tera::Context;
-
-/// What an output file is.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Shape {
-    /// A page of the site.
-    Page,
-    /// A printable card of one protocol.
-    Card,
-    /// A sheet of all cards.
-    Sheet,
-    /// Data for machines.
-    Data,
-    /// Style, script, picture.
-    Asset,
-}
 
 /// A rendered file.
 #[derive(Clone, Debug)]

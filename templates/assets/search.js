@@ -17,12 +17,18 @@
   var asked = {
     boost: { title: 8, names: 5, tags: 3, body: 1 },
     prefix: function (term) { return term.length > 1; },
-    fuzzy: function (term) { return term.length > 7 ? 2 : term.length > 3 ? 1 : false; },
     maxFuzzy: 6
   };
+  // Edits allowed in a word: few at first, more where nothing is found.
+  function strict(term) { return term.length > 7 ? 2 : term.length > 3 ? 1 : false; }
+  function loose(term) { return term.length > 4 ? 2 : term.length > 2 ? 1 : false; }
   function find(index, text) {
-    var all = index.search(text, Object.assign({ combineWith: 'AND' }, asked));
-    return all.length ? all : index.search(text, Object.assign({ combineWith: 'OR' }, asked));
+    var tries = [['AND', strict], ['AND', loose], ['OR', strict], ['OR', loose]];
+    for (var i = 0; i < tries.length; i += 1) {
+      var all = index.search(text, Object.assign({ combineWith: tries[i][0], fuzzy: tries[i][1] }, asked));
+      if (all.length) { return all; }
+    }
+    return [];
   }
   function load(MiniSearch, data) { return MiniSearch.loadJS(data, options); }
 

@@ -5,7 +5,8 @@ use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
-use crate::render::{Built, Shape};
+use crate::plan::Shape;
+use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {

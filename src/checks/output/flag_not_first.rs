@@ -5,7 +5,8 @@ use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
-use crate::render::{Built, Shape};
+use crate::plan::Shape;
+use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -16,8 +17,9 @@ pub static CHECK: Check = Check {
     page: include_str!("flag_not_first.md"),
 };
 
-/// Id of the section that follows the stop-signs on pages and cards.
-const SET_UP: &str = "set-up";
+/// Id of the section that follows the stop-signs on a page, and its class on a card, where a
+/// section may run over several faces.
+const SET_UP: (&str, &str) = ("set-up", "part-set-up");
 
 fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
     for file in built.iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card)) {
@@ -25,13 +27,15 @@ fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
         let idx = Idx::<Protocol>::new(doc.row as usize);
         let head = &case.catalog.protocols[idx].head;
         let page = html::read(file.text());
-        let set_up = page.ids.iter().find(|(id, _)| id == SET_UP).map_or(0, |(_, at)| *at);
+        let by_id = page.ids.iter().find(|(id, _)| id == SET_UP.0);
+        let by_class = || page.classes.iter().find(|(classes, _)| classes.split(' ').any(|c| c == SET_UP.1));
+        let set_up = by_id.or_else(by_class).map_or(0, |(_, at)| *at);
         for flag in &case.facts.of(idx).flags.flags {
             let flag = &case.catalog.flags[flag.flag];
             if page.text.find(&html::plain(&flag.question.value)).is_some_and(|at| at > set_up) {
                 let message = format!("`{}` stands below the set-up in {}", flag.name.value, file.path);
                 sink.report(place_of(head), "this protocol", message)
-                    .help("let the template begin with the stop-signs, before the section with the id `set-up`");
+                    .help("let the template begin with the stop-signs, before the section with the id `set-up` (on a card, the class `part-set-up`)");
             }
         }
     }

@@ -13,6 +13,8 @@ pub(super) struct Page {
     pub loads: Vec<String>,
     /// Ids and where in `text` they start.
     pub ids: Vec<(String, usize)>,
+    /// Class attributes and where in `text` they start.
+    pub classes: Vec<(String, usize)>,
 }
 
 /// Takes a page apart.
@@ -42,6 +44,7 @@ pub(super) fn read(html: &str) -> Page {
             _ => {}
         }
     }
+    squeeze(&page.text, &mut page.classes);
     page.text = squeeze(&page.text, &mut page.ids);
     page
 }
@@ -53,6 +56,7 @@ fn is_hidden(tag: &str) -> bool {
 fn attribute(tag: &str, key: &str, value: String, page: &mut Page) {
     match (tag, key) {
         (_, "id") => page.ids.push((value, page.text.len())),
+        (_, "class") => page.classes.push((value, page.text.len())),
         ("a", "href") => page.links.push(value),
         ("link", "href") | ("script" | "img" | "source" | "iframe" | "video" | "audio" | "embed", "src") | ("object", "data") => {
             page.loads.push(value);

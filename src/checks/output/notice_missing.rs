@@ -4,7 +4,8 @@ use super::{html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Pack;
-use crate::render::{Built, Shape};
+use crate::plan::Shape;
+use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {

@@ -3,7 +3,8 @@
 use super::html;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::render::{Built, Shape};
+use crate::plan::Shape;
+use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {

@@ -79,8 +79,6 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
         let question = &*catalog.flags[f.flag].question.value;
         json!({"flag": catalog.id(doc(Kind::Flag, f.flag)), "question": question, "regions": reasons(&f.reasons)})
     };
-    let flag =
-        |f: &crate::compute::flags::DerivedFlag| json!({"flag": catalog.id(doc(Kind::Flag, f.flag)), "regions": reasons(&f.reasons)});
     let slots = p.steps.iter().zip(&facts.timeline.slots).map(|(s, slot)| {
         json!({"step": s.number.value, "start": interval(slot.start), "end": interval(slot.end), "turn": slot.turn, "known": slot.known})
     });

@@ -116,11 +116,7 @@ fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
 }
 
 fn cue(technique: &Technique) -> Option<String> {
-    technique
-        .manner
-        .iter()
-        .find(|(label, _)| label.to_lowercase().contains("cue") || label.to_lowercase().contains("say"))
-        .map(|(_, t)| t.value.to_string())
+    technique.manner.iter().find(|(label, _)| *label == "Words to the person").map(|(_, t)| t.value.to_string())
 }
 
 fn facts(s: &Step) -> Vec<Pair> {

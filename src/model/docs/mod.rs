@@ -1,0 +1,20 @@
+//! Typed documents, one struct for each kind and its parts.
+//!
+//! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
+//! was written or where what was written was already reported.
+
+mod muscle;
+mod pack;
+mod parts;
+mod protocol;
+mod reference;
+mod safety;
+mod technique;
+
+pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
+pub use pack::{Destination, Pack, Page, Raise, Waiver};
+pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
+pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, Session, Spacing, Step};
+pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
+pub use safety::{Condition, Flag, Rule};
+pub use technique::{Comes, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};

@@ -1,0 +1,119 @@
+//! The pack file and its Markdown pages.
+
+use super::Amount;
+use super::Ground;
+use super::Head;
+use super::Limit;
+use crate::source::Spanned;
+use crate::source::Text;
+
+/// `pack.yaml`.
+#[derive(Clone, Debug)]
+pub struct Pack {
+    /// Common part; `pack` points at itself.
+    pub head: Head,
+    /// Title.
+    pub title: Text,
+    /// Edition.
+    pub edition: Text,
+    /// Language tag.
+    pub language: Text,
+    /// Country.
+    pub jurisdiction: Text,
+    /// SPDX expression.
+    pub licence: Text,
+    /// Notice for every page and card.
+    pub notice: Text,
+    /// Banner of a demonstration.
+    pub demonstration: Option<Text>,
+    /// Scope in words.
+    pub practice: Option<Text>,
+    /// Training levels in scope.
+    pub training: Vec<Text>,
+    /// Special authorisations held.
+    pub authorisations: Vec<Text>,
+    /// Longest time between reviews.
+    pub review_interval: Option<Amount>,
+    /// Roles that may approve.
+    pub roles: Vec<Text>,
+    /// Appointment length.
+    pub appointment: Option<Amount>,
+    /// Emergency number.
+    pub emergency: Option<Text>,
+    /// Ground of the number.
+    pub emergency_ground: Ground,
+    /// Destinations by role.
+    pub destinations: Vec<Destination>,
+    /// House ceiling on pain.
+    pub pain_cap: Option<Amount>,
+    /// Time for a turn.
+    pub turn: Option<Amount>,
+    /// Time for notes.
+    pub notes_time: Option<Amount>,
+    /// House limits.
+    pub limits: Vec<Limit>,
+    /// Ground of the house numbers.
+    pub house_ground: Ground,
+    /// Raised levels.
+    pub levels: Vec<Raise>,
+    /// Findings let through.
+    pub waivers: Vec<Waiver>,
+    /// Words that must not appear.
+    pub protected_words: Vec<Text>,
+    /// Open questions.
+    pub open_questions: Vec<Text>,
+}
+
+/// A destination.
+#[derive(Clone, Debug)]
+pub struct Destination {
+    /// Role id.
+    pub id: Text,
+    /// Name.
+    pub name: Text,
+    /// How to reach it.
+    pub how: Text,
+}
+
+/// A raised level.
+#[derive(Clone, Debug)]
+pub struct Raise {
+    /// Check.
+    pub check: Text,
+    /// `error` or `warning`.
+    pub level: Text,
+    /// Reason.
+    pub reason: Text,
+    /// Who decided.
+    pub role: Text,
+    /// Last day.
+    pub until: Option<Spanned<jiff::civil::Date>>,
+}
+
+/// A finding let through for a time.
+#[derive(Clone, Debug)]
+pub struct Waiver {
+    /// Check.
+    pub check: Text,
+    /// Document as `folder/id`.
+    pub document: Text,
+    /// Place in it.
+    pub pointer: Option<Text>,
+    /// Reason.
+    pub reason: Text,
+    /// Who decided.
+    pub role: Text,
+    /// Last day.
+    pub until: Option<Spanned<jiff::civil::Date>>,
+}
+
+/// A Markdown page.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// Common part.
+    pub head: Head,
+    /// First heading.
+    pub title: Text,
+    /// The whole text.
+    pub body: Text,
+}

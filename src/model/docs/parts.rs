@@ -1,0 +1,188 @@
+//! Parts that several kinds of document share.
+
+use super::Pack;
+use super::Source;
+use crate::model::ids::Idx;
+use crate::model::ids::Ref;
+use crate::model::motion::Coordinate;
+use crate::model::quantity::Quantity;
+use crate::model::region::Place;
+use crate::model::region::Tag;
+use crate::model::vocabulary::Basis;
+use crate::model::vocabulary::Per;
+use crate::model::vocabulary::Stressor;
+use crate::source::FileId;
+use crate::source::Span;
+use crate::source::Spanned;
+use crate::source::Text;
+
+/// A quantity and where it stands.
+pub type Amount = Spanned<Quantity>;
+
+/// What every document has.
+#[derive(Clone, Debug)]
+pub struct Head {
+    /// Id as written.
+    pub id: Text,
+    /// Its file.
+    pub file: FileId,
+    /// Its pack.
+    pub pack: Idx<Pack>,
+    /// `draft` or `in review`; approval is never typed in.
+    pub status: Option<Text>,
+    /// To be looked at again by this day.
+    pub review_by: Option<Spanned<jiff::civil::Date>>,
+    /// First key of the document, for labels about the whole.
+    pub at: Span,
+}
+
+/// What a value stands on.
+#[derive(Clone, Debug, Default)]
+pub struct Ground {
+    /// Sources.
+    pub cites: Vec<Cite>,
+    /// Basis, where there is no source.
+    pub basis: Option<Spanned<Basis>>,
+}
+
+impl Ground {
+    /// True if nothing is said.
+    pub fn is_silent(&self) -> bool {
+        self.cites.is_empty() && self.basis.is_none()
+    }
+}
+
+/// One citation.
+#[derive(Clone, Debug)]
+pub struct Cite {
+    /// The source.
+    pub source: Ref<Source>,
+    /// Where in it.
+    pub at: Option<Text>,
+    /// What it supports.
+    pub supports: Option<Text>,
+}
+
+/// Regions as written, and the places they stand for.
+#[derive(Clone, Debug, Default)]
+pub struct Places {
+    /// Each written item.
+    pub written: Vec<Text>,
+    /// All places.
+    pub all: Vec<Place>,
+}
+
+/// A statement and what it stands on.
+#[derive(Clone, Debug)]
+pub struct Claim {
+    /// The statement.
+    pub text: Text,
+    /// Stated certainty.
+    pub certainty: Option<Text>,
+    /// Ground.
+    pub ground: Ground,
+}
+
+/// A stop rule.
+#[derive(Clone, Debug)]
+pub struct StopRule {
+    /// Sign.
+    pub sign: Text,
+    /// Threshold.
+    pub at: Option<Text>,
+    /// Action.
+    pub act: Option<Text>,
+    /// Exit.
+    pub then: Option<Text>,
+}
+
+/// A dose limit.
+#[derive(Clone, Debug)]
+pub struct Limit {
+    /// What is limited.
+    pub stressor: Stressor,
+    /// Over what.
+    pub per: Per,
+    /// The most.
+    pub max: Option<Amount>,
+    /// Only here; everywhere if both this and `tags` are empty.
+    pub regions: Places,
+    /// Only in regions with one of these.
+    pub tags: Vec<Tag>,
+    /// Why.
+    pub why: Option<Text>,
+    /// Ground.
+    pub ground: Ground,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Dose parameters as written.
+#[derive(Clone, Debug, Default)]
+pub struct Dose {
+    /// Name and value of each.
+    pub entries: Vec<DoseEntry>,
+    /// Where the dose stands.
+    pub span: Option<Span>,
+}
+
+/// One dose parameter.
+#[derive(Clone, Debug)]
+pub struct DoseEntry {
+    /// Name.
+    pub name: Text,
+    /// Its value.
+    pub value: DoseValue,
+    /// Where the value stands.
+    pub span: Span,
+}
+
+/// A value of a dose parameter.
+#[derive(Clone, Debug)]
+pub enum DoseValue {
+    /// An amount.
+    Amount(Quantity),
+    /// A word.
+    Word(Box<str>),
+    /// Written, but not readable; already reported.
+    Unreadable,
+}
+
+impl Dose {
+    /// The entry of a name.
+    pub fn entry(&self, name: &str) -> Option<&DoseEntry> {
+        self.entries.iter().find(|e| &**e.name == name)
+    }
+
+    /// The amount of a name, if it was readable.
+    pub fn amount(&self, name: &str) -> Option<&Quantity> {
+        match &self.entry(name)?.value {
+            DoseValue::Amount(q) => Some(q),
+            _ => None,
+        }
+    }
+}
+
+/// An angle of a joint coordinate.
+#[derive(Clone, Debug)]
+pub struct JointAngle {
+    /// Coordinate.
+    pub coordinate: &'static Coordinate,
+    /// Angle.
+    pub angle: Amount,
+    /// Where the coordinate is named.
+    pub at: Span,
+}
+
+/// Where a step acts.
+#[derive(Clone, Debug, Default)]
+pub struct Target {
+    /// Palpation point.
+    pub point: Option<Spanned<u32>>,
+    /// Regions.
+    pub regions: Places,
+    /// The whole muscle.
+    pub muscle: bool,
+    /// Where it stands.
+    pub span: Option<Span>,
+}

@@ -1,0 +1,156 @@
+//! Checks on the rendered output: each harmed output fires exactly its check, and each near miss is
+//! silent. The output is that of the base pack; what is harmed is what a template of one's own, or a
+//! mistake of ours, could do.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod common;
+use common::{TODAY, apply, copy, root};
+use fascicle::build::{self, Judged, Site};
+use fascicle::checks::{self, Case};
+use fascicle::render::Built;
+use std::path::Path;
+
+fn base() -> Judged {
+    build::judge(&[root().join("tests/checks/base")], TODAY).unwrap()
+}
+
+fn site(judged: &mut Judged, into: &Path) -> Site {
+    build::build(judged, into, None, TODAY).unwrap()
+}
+
+/// Names of the checks that fire on these files.
+fn fired(judged: &Judged, built: &[Built]) -> Vec<&'static str> {
+    let case = Case { catalog: judged.catalog.as_ref().unwrap(), facts: &judged.facts, today: TODAY };
+    let mut names: Vec<_> = checks::run_on_output(&case, built).iter().map(|f| f.check).collect();
+    names.sort_unstable();
+    names.dedup();
+    names
+}
+
+const PAGE: &str = "protocols/soleus.html";
+const CARD: &str = "cards/soleus.html";
+const NOTICE: &str = "For trained practitioners within their licence and local rules. It is no medical advice.";
+const NUMB: &str = "Is there any place where you feel touch, warmth or cold less than elsewhere?";
+const CLOT: &str = "Is one leg more swollen, warm or sore than the other, without a knock?";
+
+/// Check, file, what is replaced everywhere in it, by what.
+const HARMED: [(&str, &str, &str, &str); 9] = [
+    ("notice-missing", "measures/calf-pain.html", NOTICE, ""),
+    ("notice-missing", CARD, "Test data. Not for treatment.", ""),
+    ("caution-missing-from-output", PAGE, NUMB, ""),
+    ("caution-missing-from-output", CARD, CLOT, ""),
+    ("caution-missing-from-output", "data/protocols/soleus.json", NUMB, ""),
+    ("card-identity-missing", CARD, "page 1 of", ""),
+    ("site-link-broken", PAGE, "muscles/soleus.html", "muscles/solius.html"),
+    ("outside-request", PAGE, "<head>", "<head><link rel=\"preload\" href=\"https://fonts.example/a.woff2\">"),
+    ("outside-request", "assets/style.css", "body", "@import url(//fonts.example/a.css);\nbody"),
+];
+
+/// File, what is replaced everywhere in it, by what: near misses.
+const NEAR: [(&str, &str, &str); 4] = [
+    (PAGE, NUMB, "Is there any place where you feel\n  touch, <em>warmth</em> or cold less than elsewhere?"),
+    (PAGE, "<head>", "<head><link rel=\"preload\" href=\"data:,\">"),
+    (CARD, "page 1 of", "page\n1 of"),
+    ("data/protocols/soleus.json", NUMB, "Is there any place where you feel touch, warmth or cold less than elsewhere\\u003f"),
+];
+
+fn harm(built: &[Built], path: &str, from: &str, to: &str) -> Vec<Built> {
+    let mut built = built.to_vec();
+    let file = built.iter_mut().find(|b| b.path == path).unwrap_or_else(|| panic!("{path} is not there"));
+    let text = file.text().to_string();
+    assert!(text.contains(from), "`{from}` is not in {path}");
+    file.bytes = text.replace(from, to).into_bytes();
+    built
+}
+
+#[test]
+fn the_shipped_output_is_silent() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut judged = base();
+    let site = site(&mut judged, dir.path());
+    assert!(fired(&judged, site.files()).is_empty(), "{:?}", judged.findings(TODAY));
+}
+
+#[test]
+fn harmed_output_fires_its_check_and_no_other() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut judged = base();
+    let site = site(&mut judged, dir.path());
+    for (check, path, from, to) in HARMED {
+        assert_eq!(fired(&judged, &harm(site.files(), path, from, to)), [check], "{path}: {from}");
+    }
+}
+
+#[test]
+fn near_misses_are_silent() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut judged = base();
+    let site = site(&mut judged, dir.path());
+    for (path, from, to) in NEAR {
+        assert!(fired(&judged, &harm(site.files(), path, from, to)).is_empty(), "{path}: {from}");
+    }
+}
+
+/// `flag-not-first`: the question of a red flag is moved to the end of page and card.
+#[test]
+fn a_flag_below_the_set_up_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut judged = base();
+    let site = site(&mut judged, dir.path());
+    for path in [PAGE, CARD] {
+        let moved = harm(&harm(site.files(), path, CLOT, ""), path, "</main>", &format!("<p>{CLOT}</p></main>"));
+        assert_eq!(fired(&judged, &moved), ["flag-not-first"], "{path}");
+        let twice = harm(site.files(), path, "</main>", &format!("<p>{CLOT}</p></main>"));
+        assert!(fired(&judged, &twice).is_empty(), "{path}");
+    }
+}
+
+fn errors_after_building(edits: &str) -> Vec<&'static str> {
+    let dir = tempfile::tempdir().unwrap();
+    let pack = dir.path().join("pack");
+    copy(&root().join("tests/checks/base"), &pack).unwrap();
+    apply(&pack, edits).unwrap();
+    let mut judged = build::judge(&[pack], TODAY).unwrap();
+    site(&mut judged, &dir.path().join("site"));
+    judged.findings(TODAY).iter().map(|f| f.check).collect()
+}
+
+/// `address-taken`: a page with the id `index` would stand for the list of pages.
+#[test]
+fn two_documents_cannot_have_one_address() {
+    assert_eq!(errors_after_building("pages/index.md\n+ # Overview\n+ \n+ Words about the pack."), ["address-taken"]);
+    assert!(errors_after_building("pages/indexes.md\n+ # Overview\n+ \n+ Words about the pack.").is_empty());
+}
+
+/// `card-overflow`: one item that no face can hold.
+#[test]
+fn an_item_higher_than_a_card_is_found() {
+    let edits = |n: usize| {
+        let words = "Feel for the edge of the muscle. ".repeat(n);
+        format!("protocols/soleus.yaml\n- success: Pain falls by 2 points under the same pressure.\n+ success: {}", words.trim_end())
+    };
+    assert_eq!(errors_after_building(&edits(150)), ["card-overflow"]);
+    assert!(errors_after_building(&edits(5)).is_empty());
+}
+
+/// `build-not-repeatable`: the manifest says that the same packs made another file.
+#[test]
+fn a_build_that_cannot_be_repeated_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let into = dir.path().join("site");
+    let mut judged = base();
+    let first = site(&mut judged, &into);
+    first.write(&into).unwrap();
+    let mut again = base();
+    site(&mut again, &into);
+    assert!(again.findings(TODAY).is_empty());
+    let manifest = into.join("fascicle-manifest.json");
+    let text = std::fs::read_to_string(&manifest).unwrap();
+    let file = first.files().iter().find(|b| b.path == PAGE).unwrap();
+    let digest = text.lines().find(|l| l.contains(&format!("\"{}\"", file.path))).unwrap().to_string();
+    std::fs::write(&manifest, text.replace(&digest, &format!("    \"{}\": \"0\",", file.path))).unwrap();
+    let mut harmed = base();
+    site(&mut harmed, &into);
+    assert_eq!(harmed.findings(TODAY).iter().map(|f| f.check).collect::<Vec<_>>(), ["build-not-repeatable"]);
+}

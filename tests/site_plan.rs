@@ -1,0 +1,166 @@
+//! Plans and renders whole packs: every file, twice the same, nothing missing, nothing leaving the site.
+
+mod common;
+
+use fascicle::build::{Judged, judge};
+use fascicle::plan::Shape;
+use fascicle::render::{Built, Templates, render};
+use std::collections::BTreeSet;
+
+const CSP: &str =
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; base-uri 'none'; form-action 'self'";
+const PACKS: [&str; 2] = ["tests/checks/base", "packs/millrace-course"];
+
+fn judged(pack: &str) -> Judged {
+    judge(&[common::root().join(pack)], common::TODAY).unwrap()
+}
+
+fn built(judged: &Judged) -> Vec<Built> {
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts);
+    assert!(plan.clashes.is_empty(), "{:?}", plan.clashes);
+    assert!(plan.overfull.is_empty(), "{:?}", plan.overfull);
+    render(&plan, Templates::shipped()).unwrap()
+}
+
+fn unescape(html: &str) -> String {
+    html.replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&quot;", "\"")
+        .replace("&#x27;", "'")
+        .replace("&#39;", "'")
+        .replace("&amp;", "&")
+}
+
+fn attributes<'a>(html: &'a str, name: &str) -> Vec<&'a str> {
+    let start = format!(" {name}=\"");
+    html.split(&start).skip(1).filter_map(|rest| rest.split('"').next()).collect()
+}
+
+#[test]
+fn paths_are_sorted_and_a_second_run_gives_the_same_bytes() {
+    for pack in PACKS {
+        let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap().install(|| built(&judged(pack)));
+        let eight = rayon::ThreadPoolBuilder::new().num_threads(8).build().unwrap().install(|| built(&judged(pack)));
+        assert!(one.windows(2).all(|w| w[0].path < w[1].path), "{pack}");
+        assert_eq!(one.len(), eight.len());
+        for (a, b) in one.iter().zip(&eight) {
+            assert!(a.path == b.path && a.bytes == b.bytes, "{pack}: {}", a.path);
+        }
+    }
+}
+
+#[test]
+fn every_page_carries_policy_notice_and_edition_and_no_inline_code() {
+    for pack in PACKS {
+        let judged = judged(pack);
+        let doc = &judged.catalog.as_ref().unwrap().packs.rows()[0];
+        for page in built(&judged).iter().filter(|b| b.path.ends_with(".html")) {
+            let (html, path) = (page.text(), &page.path);
+            assert!(html.starts_with("<!doctype html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">"), "{path}");
+            assert!(html.contains(&format!("content=\"{CSP}\"")), "{path}");
+            let text = unescape(html);
+            for part in [&*doc.notice.value, &*doc.title.value, &*doc.edition.value, fascicle::plan::words::USE_NOTE] {
+                assert!(text.contains(part), "{path}: {part}");
+            }
+            assert!(doc.demonstration.as_ref().is_none_or(|d| text.contains(&*d.value)), "{path}");
+            assert!(!html.contains(" style=") && !html.contains("<style") && !html.contains("<script>"), "{path}");
+            assert!(!html.contains("integrity=") && !html.contains("crossorigin"), "{path}");
+        }
+    }
+}
+
+#[test]
+fn every_link_leads_to_a_file_and_an_anchor_of_the_site() {
+    for pack in PACKS {
+        let files = built(&judged(pack));
+        let paths: BTreeSet<&str> = files.iter().map(|f| f.path.as_str()).collect();
+        let ids = |path: &str| files.iter().find(|f| f.path == path).map(|f| attributes(f.text(), "id")).unwrap_or_default();
+        for page in files.iter().filter(|b| b.path.ends_with(".html")) {
+            let html = page.text();
+            let own: Vec<&str> = attributes(html, "id");
+            assert_eq!(own.iter().collect::<BTreeSet<_>>().len(), own.len(), "{}: an id stands twice", page.path);
+            let links = attributes(html, "href").into_iter().chain(attributes(html, "src")).chain(attributes(html, "action"));
+            for link in links.filter(|l| *l != "data:,") {
+                assert!(!link.contains(':') && !link.starts_with('/') && !link.ends_with('/'), "{}: {link}", page.path);
+                let (file, anchor) = link.split_once('#').unwrap_or((link, ""));
+                let target = resolve(&page.path, file);
+                assert!(paths.contains(target.as_str()), "{}: {link}", page.path);
+                assert!(anchor.is_empty() || ids(&target).contains(&anchor), "{}: {link}", page.path);
+            }
+        }
+    }
+}
+
+fn resolve(from: &str, link: &str) -> String {
+    if link.is_empty() {
+        return from.to_string();
+    }
+    let mut parts: Vec<&str> = from.split('/').collect();
+    parts.pop();
+    for part in link.split('/') {
+        if part == ".." {
+            parts.pop();
+        } else {
+            parts.push(part);
+        }
+    }
+    parts.join("/")
+}
+
+#[test]
+fn pages_and_cards_hold_every_question_and_every_dose() {
+    for pack in PACKS {
+        let judged = judged(pack);
+        let catalog = judged.catalog.as_ref().unwrap();
+        let files = built(&judged);
+        for (idx, protocol) in catalog.protocols.iter() {
+            let facts = judged.facts.of(idx);
+            let id = &protocol.head.id.value;
+            for path in [format!("protocols/{id}.html"), format!("cards/{id}.html"), "cards/all.html".to_string()] {
+                let text = unescape(files.iter().find(|f| f.path == path).unwrap().text());
+                for flag in &facts.flags.flags {
+                    let flag = &catalog.flags[flag.flag];
+                    assert!(text.contains(&*flag.question.value), "{path}: {}", flag.name.value);
+                    assert!(text.contains(&format!("data-flag=\"{}\"", flag.head.id.value)), "{path}");
+                }
+                for caution in &facts.cautions {
+                    let condition = &catalog.conditions[caution.condition];
+                    assert!(condition.question.as_ref().is_none_or(|q| text.contains(&*q.value)), "{path}: {}", condition.name.value);
+                    assert!(text.contains(&format!("data-condition=\"{}\"", condition.head.id.value)), "{path}");
+                }
+                for entry in protocol.steps.iter().flat_map(|s| &s.dose.entries) {
+                    if let fascicle::model::docs::DoseValue::Amount(q) = &entry.value {
+                        assert!(text.contains(&format!(">{}<", q.shown())), "{path}: {}", q.shown());
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn headings_skip_no_level() {
+    for pack in PACKS {
+        for page in built(&judged(pack)).iter().filter(|b| b.shape == Shape::Page) {
+            let mut last = 0;
+            for level in page.text().split("<h").skip(1).filter_map(|t| t.chars().next()?.to_digit(10)) {
+                assert!(level <= last + 1, "{}: h{last} then h{level}", page.path);
+                last = level;
+            }
+        }
+    }
+}
+
+#[test]
+fn data_is_versioned_json() {
+    for file in built(&judged(PACKS[0])).iter().filter(|b| b.shape == Shape::Data) {
+        let json: serde_json::Value = serde_json::from_slice(&file.bytes).unwrap();
+        assert_eq!(json["version"], 1, "{}", file.path);
+    }
+    let files = built(&judged(PACKS[0]));
+    let protocol = files.iter().find(|f| f.path == "data/protocols/soleus.json").unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&protocol.bytes).unwrap();
+    for part in ["ledger", "cautions", "flags", "timeline", "reporting"] {
+        assert!(!json["document"]["derived"][part].is_null(), "{part}");
+    }
+}
