@@ -1,5 +1,7 @@
 //! The story behind the ledger: each sweep is within its own limit, and the skin under both is not.
 
+#![allow(clippy::expect_used, reason = "a test program fails by panicking")]
+
 mod common;
 use common::{TODAY, apply, copy, root};
 use fascicle::build::judge;

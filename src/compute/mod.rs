@@ -11,7 +11,9 @@ pub mod flags;
 pub mod ledger;
 pub mod numb;
 pub mod reporting;
+pub mod spoken;
 pub mod steps;
+pub mod studied;
 pub mod timeline;
 
 use crate::model::docs::{Protocol, Session};

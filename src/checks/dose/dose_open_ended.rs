@@ -43,14 +43,20 @@ fn harmless(dim: Dim) -> bool {
 fn judge(item: &Item<'_>, entry: &DoseEntry, sink: &mut Sink) {
     let parameter = item.technique.parameter(&entry.name.value);
     let allowed = parameter.and_then(|p| p.allowed.as_ref());
-    let open = match &entry.value {
-        DoseValue::Amount(amount) => amount.is_open() && !harmless(amount.dim()),
-        // Words in place of an amount are no quantity at all, which is reported as such.
-        DoseValue::Word(_) | DoseValue::Unreadable => false,
-    };
-    if open {
-        let within = allowed.map_or_else(|| "a range with a most".into(), |a| format!("a range within {}", a.value.shown()));
-        report(item, &entry.name.value, entry.span, &within, sink);
+    match &entry.value {
+        DoseValue::Amount(amount) if amount.is_open() && !harmless(amount.dim()) => {
+            let within = allowed.map_or_else(|| "a range with a most".into(), |a| format!("a range within {}", a.value.shown()));
+            report(item, &entry.name.value, entry.span, &within, sink);
+        }
+        DoseValue::Word(word) => {
+            if let Some(allowed) = allowed {
+                let message = format!("`{}` of {} is `{word}`, which bounds nothing", entry.name.value, item.name);
+                sink.report(entry.span, "no amount", message)
+                    .also(allowed.span, "amounts that the technique allows")
+                    .help(format!("write a range within {}", allowed.value.shown()));
+            }
+        }
+        DoseValue::Amount(_) | DoseValue::Unreadable => {}
     }
 }
 

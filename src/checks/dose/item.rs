@@ -24,8 +24,8 @@ pub struct Item<'a> {
     pub facts: &'a StepFacts,
     /// Instruction, for labels.
     pub at: Span,
-    /// Texts that a person reads next to the dose.
-    pub texts: Vec<&'a Text>,
+    /// Keys and texts that a person reads next to the dose.
+    pub texts: Vec<(&'static str, &'a Text)>,
     /// Row of the home item; `None` for a step.
     pub home: Option<usize>,
 }
@@ -58,7 +58,7 @@ pub fn items<'a>(case: &Case<'a>) -> Vec<Item<'a>> {
                 ground: &step.ground,
                 facts,
                 at: step.action.span,
-                texts: [Some(&step.action), step.success.as_ref(), step.monitoring.as_ref()].into_iter().flatten().collect(),
+                texts: texts(&[("do", Some(&step.action)), ("success", step.success.as_ref()), ("monitoring", step.monitoring.as_ref())]),
                 home: None,
             });
         }
@@ -73,12 +73,16 @@ pub fn items<'a>(case: &Case<'a>) -> Vec<Item<'a>> {
                 ground: &item.ground,
                 facts,
                 at: item.action.span,
-                texts: vec![&item.name, &item.action],
+                texts: texts(&[("name", Some(&item.name)), ("do", Some(&item.action))]),
                 home: Some(i),
             });
         }
     }
     out
+}
+
+fn texts<'a>(all: &[(&'static str, Option<&'a Text>)]) -> Vec<(&'static str, &'a Text)> {
+    all.iter().filter_map(|(key, text)| text.map(|t| (*key, t))).collect()
 }
 
 /// A name as it stands inside a sentence: its first letter small.

@@ -2,6 +2,7 @@
 
 use super::Check;
 
+mod dose_beyond_studied;
 mod dose_open_ended;
 mod dose_outside_house;
 mod dose_outside_region;
@@ -14,9 +15,14 @@ mod pain_cap_too_high;
 mod start_rule_missing;
 mod step_limits;
 mod stop_rule_missing;
+mod studied_dose_not_reported;
+mod studied_words;
+mod text_number_differs;
+mod vague_dose_word;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
+    &dose_beyond_studied::CHECK,
     &dose_open_ended::CHECK,
     &dose_outside_house::CHECK,
     &dose_outside_region::CHECK,
@@ -27,4 +33,7 @@ pub static CHECKS: &[&Check] = &[
     &pain_cap_too_high::CHECK,
     &start_rule_missing::CHECK,
     &stop_rule_missing::CHECK,
+    &studied_dose_not_reported::CHECK,
+    &text_number_differs::CHECK,
+    &vague_dose_word::CHECK,
 ];

@@ -59,8 +59,8 @@ impl<'a> Row<'a> {
     pub fn pairs(&self, case: &Case<'_>, own: Idx<Technique>, rule: &OrderRule) -> Vec<Pair<'a>> {
         let mut out = Vec::new();
         for (i, later) in self.steps.iter().enumerate() {
-            let before = self.steps.iter().take(i).rev();
-            let hit = before.filter_map(|earlier| Some((earlier, shared(case, own, rule, earlier.2, later.2)?))).next();
+            let mut before = self.steps.iter().take(i).rev();
+            let hit = before.find_map(|earlier| Some((earlier, shared(case, own, rule, earlier.2, later.2)?)));
             let Some((earlier, place)) = hit else { continue };
             let (a, b) = ((earlier.0.visit, earlier.0.row), (later.0.visit, later.0.row));
             if let Some(gap) = gap_between(&self.timelines, a, b) {

@@ -67,6 +67,6 @@ fn told_elsewhere(item: &Item<'_>, name: &str) -> bool {
         None => parameter.is_some_and(|p| p.required),
         Some(DoseValue::Unreadable) => true,
         Some(DoseValue::Word(_)) => parameter.is_some_and(|p| p.allowed.is_some()),
-        Some(DoseValue::Amount(_)) => false,
+        Some(DoseValue::Amount(q)) => parameter.and_then(|p| p.allowed.as_ref()).is_some_and(|a| a.value.dim() != q.dim()),
     }
 }

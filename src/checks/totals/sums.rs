@@ -110,7 +110,7 @@ fn in_session(case: &Case<'_>, session: &Session, group: &Group<'_>, wanted: &Wa
     let Some(cell) = group.cells.first() else { return };
     let Some(tip) = tipping(case, cell, group.bound) else { return };
     let told = told(case, group, cell);
-    let at = session.protocols.iter().rfind(|r| r.to == Some(tip.protocol)).map_or(session.title.span, |r| r.span());
+    let at = session.protocols.iter().rfind(|r| r.to == Some(tip.protocol)).map_or(session.title.span, crate::model::Ref::span);
     let finding = sink.report(at, "together with the protocols before it", (wanted.verdict)(&told));
     for part in counted(cell, group.bound.per) {
         finding.also(part.at, adds(case, cell, part, group.bound.per));
