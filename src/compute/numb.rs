@@ -115,10 +115,10 @@ mod tests {
         ProtocolFacts {
             steps: steps.into_iter().map(|(s, _)| s).collect(),
             home: Vec::new(),
-            ledger: Default::default(),
+            ledger: crate::compute::ledger::Ledger::default(),
             timeline: Timeline { slots, turns: 0, without_notes: all, total: all, appointment: None },
             cautions: Vec::new(),
-            flags: Default::default(),
+            flags: crate::compute::flags::DerivedFlags::default(),
             reporting: Vec::new(),
         }
     }

@@ -240,12 +240,11 @@ fn do_blocks(views: &[steps::StepView]) -> Vec<Block> {
         if text.is_empty() {
             return None;
         }
-        match said.get(&text) {
-            Some(first) => Some(format!("as in step {first}")),
-            None => {
-                said.insert(text.clone(), number);
-                Some(text)
-            }
+        if let Some(first) = said.get(&text) {
+            Some(format!("as in step {first}"))
+        } else {
+            said.insert(text.clone(), number);
+            Some(text)
         }
     };
     let mut out = Vec::new();

@@ -128,12 +128,12 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
     let index = serde_json::to_string(&search::index(&at(route::HOME))).unwrap_or_default();
     let script = format!("fascicleSearchIndex({index});\n");
     out.push(("assets/search-index.js".into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Text(script) }));
-    out.push(("data/site.json".into(), data(export::site(&at("data/site.json")), None)));
+    out.push(("data/site.json".into(), data(&export::site(&at("data/site.json")), None)));
     out
 }
 
-fn data(value: serde_json::Value, doc: Option<DocRef>) -> Artifact {
-    let text = serde_json::to_string_pretty(&value).unwrap_or_default() + "\n";
+fn data(value: &serde_json::Value, doc: Option<DocRef>) -> Artifact {
+    let text = serde_json::to_string_pretty(value).unwrap_or_default() + "\n";
     Artifact { shape: Shape::Data, doc, body: Body::Text(text) }
 }
 
@@ -146,7 +146,7 @@ fn of_document(catalog: &Catalog, facts: &Facts, doc: DocRef) -> Vec<(String, Ar
     }
     let path = route::data(catalog, doc);
     let value = export::document(&Site { catalog, facts, path: &path }, doc);
-    out.push((path, data(value, Some(doc))));
+    out.push((path, data(&value, Some(doc))));
     if doc.kind == Kind::Protocol {
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, path: &path }, Idx::new(doc.row as usize));

@@ -34,7 +34,8 @@ pub struct Index {
     average_field_length: Vec<f64>,
     stored_fields: BTreeMap<usize, Stored>,
     dirt_count: usize,
-    index: Vec<(String, Postings)>,
+    #[serde(rename = "index")]
+    postings: Vec<(String, Postings)>,
     serialization_version: u8,
 }
 
@@ -168,7 +169,7 @@ fn build(entries: &[Entry]) -> Index {
         average_field_length: average,
         stored_fields: entries.iter().enumerate().map(|(n, e)| (n, e.stored.clone())).collect(),
         dirt_count: 0,
-        index: terms.into_iter().collect(),
+        postings: terms.into_iter().collect(),
         serialization_version: 2,
     }
 }

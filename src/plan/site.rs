@@ -69,7 +69,7 @@ pub fn stops(rules: &[StopRule], added: bool) -> Vec<StopView> {
     rules.iter().map(view).collect()
 }
 
-impl<'a> Site<'a> {
+impl Site<'_> {
     /// Link to any file of the site.
     pub fn to(&self, path: &str) -> String {
         route::relative(self.path, path)

@@ -81,7 +81,7 @@ fn not_excluded(protocol: &Protocol, condition: &Condition, hits: &[Hit], sink: 
     let message =
         format!("`{}` is offered to people with `{}`, which bars every treatment step", protocol.title.value, condition.name.value);
     let last = protocol.population.excludes.last();
-    let at = last.map(|r| r.span()).or(protocol.population.span).unwrap_or(protocol.title.span);
+    let at = last.map(crate::model::ids::Ref::span).or(protocol.population.span).unwrap_or(protocol.title.span);
     let label = if last.is_some() { format!("`{id}` is not among those excluded") } else { "nobody is excluded".to_string() };
     let finding = sink.report(at, label, message);
     for hit in hits.iter().filter(|h| !h.home) {

@@ -40,7 +40,7 @@ fn is(step: &Step, when: &str) -> bool {
 fn report(protocol: &Protocol, step: &Step, name: &str, first: Option<usize>, same: &dyn Fn(&Step) -> bool, sink: &mut Sink) {
     let load = first.and_then(|f| protocol.steps.get(f));
     let message = format!("{} re-tests `{name}` and no baseline of it was taken before treatment", named(step));
-    let at = step.measure.as_ref().map_or(step.action.span, |m| m.span());
+    let at = step.measure.as_ref().map_or(step.action.span, crate::model::ids::Ref::span);
     let finding = sink.report(at, "nothing to compare with", message);
     if let Some(load) = load {
         finding.also(load.action.span, "treatment begins here");

@@ -42,7 +42,7 @@ fn time(seconds: f64) -> String {
 
 /// Row of the first step that loads the body.
 fn first_load(facts: &ProtocolFacts) -> Option<usize> {
-    facts.steps.iter().position(|s| s.is_treatment())
+    facts.steps.iter().position(super::super::compute::steps::StepFacts::is_treatment)
 }
 
 /// True if a technique before this step could not be linked; that was reported.

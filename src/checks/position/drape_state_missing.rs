@@ -62,7 +62,7 @@ fn other_skin(catalog: &Catalog, before: &StepFacts, now: &StepFacts) -> bool {
 fn new_position(step: &Step, now: &StepFacts, stated: Option<&Step>, catalog: &Catalog, sink: &mut Sink) {
     let Some(position) = now.position.map(|p| &catalog.positions[p]) else { return };
     let message = format!("{} changes to `{}` and does not say what is bare and what is covered", named(step), position.name.value);
-    let at = step.position.as_ref().map_or(step.action.span, |p| p.span());
+    let at = step.position.as_ref().map_or(step.action.span, crate::model::ids::Ref::span);
     let finding = sink.report(at, "other skin becomes bare here", message);
     if let Some(exposure) = stated.and_then(|s| s.exposure.as_ref()) {
         finding.also(exposure.span, "last stated here");

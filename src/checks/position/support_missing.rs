@@ -30,7 +30,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
             } else if let Some(position) = position.filter(|p| enters && p.end_range && p.supports.is_empty()) {
                 let message =
                     format!("{} takes `{}`, which is at end range, and nothing carries the part", named(step), position.name.value);
-                let at = step.position.as_ref().map_or(step.action.span, |p| p.span());
+                let at = step.position.as_ref().map_or(step.action.span, crate::model::ids::Ref::span);
                 sink.report(at, "at end range", message).also(position.name.span, "`end-range: true` and no `supports`").help(format!(
                     "add `supports` to {}, or `support:` to {}",
                     position.head.id.value,

@@ -90,7 +90,7 @@ pub(super) fn condition(catalog: &Catalog, c: &Condition) -> Value {
 pub(super) fn flag(catalog: &Catalog, f: &Flag) -> Value {
     json!({
         "covers": texts(&f.covers), "presentation": *f.presentation.value, "question": *f.question.value, "sign": text(&f.sign),
-        "regions": places(&f.regions.all), "urgency": f.urgency.map(|u| u.word()), "clock": f.urgency.map(|u| u.clock()),
+        "regions": places(&f.regions.all), "urgency": f.urgency.map(crate::model::vocabulary::Urgency::word), "clock": f.urgency.map(crate::model::vocabulary::Urgency::clock),
         "destination": text(&f.destination), "treatment": *f.treatment.value, "meanwhile": *f.meanwhile.value, "say": text(&f.say),
         "write": text(&f.write), "safety_net": text(&f.safety_net),
         "guidance": {"year": f.guidance_year.as_ref().map(|y| y.value), "checked": f.guidance_checked.as_ref().map(|d| d.value.to_string())},

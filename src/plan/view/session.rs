@@ -95,13 +95,12 @@ fn flags(site: &Site<'_>, protocols: &[Idx<crate::model::docs::Protocol>]) -> Ve
         let title = &site.catalog.protocols[*p].title.value;
         for (derived, mut view) in site.facts.of(*p).flags.flags.iter().zip(stop::flags(site, *p)) {
             let because: Vec<String> = view.because.iter().map(|b| format!("{title}: {b}")).collect();
-            match ranked.iter_mut().find(|(_, f)| f.id == view.id) {
-                Some((_, known)) => known.because.extend(because),
-                None => {
-                    view.because = because;
-                    let urgency = site.catalog.flags[derived.flag].urgency.unwrap_or(crate::model::vocabulary::Urgency::Now);
-                    ranked.push((urgency, view));
-                }
+            if let Some((_, known)) = ranked.iter_mut().find(|(_, f)| f.id == view.id) {
+                known.because.extend(because)
+            } else {
+                view.because = because;
+                let urgency = site.catalog.flags[derived.flag].urgency.unwrap_or(crate::model::vocabulary::Urgency::Now);
+                ranked.push((urgency, view));
             }
         }
     }

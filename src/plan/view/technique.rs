@@ -149,8 +149,8 @@ fn parameter(site: &Site<'_>, p: &Parameter) -> ParameterRow {
     let amount = p.allowed.as_ref().map(|q| &q.value);
     ParameterRow {
         name: words::parameter(&p.name.value),
-        allowed: amount.map_or_else(|| texts(&p.words).join(", "), |q| q.shown()),
-        other: amount.and_then(|q| q.other_unit()),
+        allowed: amount.map_or_else(|| texts(&p.words).join(", "), crate::model::quantity::Quantity::shown),
+        other: amount.and_then(crate::model::quantity::Quantity::other_unit),
         required: p.required,
         means: text(&p.means),
         ground: site.ground(&p.ground),

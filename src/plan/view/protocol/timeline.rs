@@ -102,7 +102,7 @@ pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
     let (mut rows, mut bands): (Vec<TimeRow>, Vec<Band>) = (Vec::new(), Vec::new());
     let mut y = 20.0;
     for ((step, f), slot) in protocol.steps.iter().zip(&facts.steps).zip(&t.slots) {
-        let position = f.position.map(|p| site.name(doc(Kind::Position, p))).unwrap_or_else(|| "any position".into());
+        let position = f.position.map_or_else(|| "any position".into(), |p| site.name(doc(Kind::Position, p)));
         if bands.last().is_none_or(|b| b.text != position) {
             bands.push(Band { text: position.clone(), y, height: ROW, text_y: y + 12.0, odd: bands.len() % 2 == 1 });
             y += ROW;
