@@ -96,7 +96,7 @@ fn flags(site: &Site<'_>, protocols: &[Idx<crate::model::docs::Protocol>]) -> Ve
         for (derived, mut view) in site.facts.of(*p).flags.flags.iter().zip(stop::flags(site, *p)) {
             let because: Vec<String> = view.because.iter().map(|b| format!("{title}: {b}")).collect();
             if let Some((_, known)) = ranked.iter_mut().find(|(_, f)| f.id == view.id) {
-                known.because.extend(because)
+                known.because.extend(because);
             } else {
                 view.because = because;
                 let urgency = site.catalog.flags[derived.flag].urgency.unwrap_or(crate::model::vocabulary::Urgency::Now);
