@@ -73,7 +73,9 @@ fn parts(catalog: &Catalog, cell: &Cell, per: Per, many: bool) -> String {
         }
         let words = [words::numbered("step", "steps", &steps), words::numbered("home item", "home items", &home)];
         let words = words.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join("; ");
-        out.push(if many { format!("{}: {words}", doc.title.value) } else { words });
+        // The muscle is shorter than the title and says as much beside the list of protocols.
+        let name = doc.muscle.to.map_or(&doc.title.value, |m| &catalog.muscles[m].name.value);
+        out.push(if many { format!("{name}: {words}") } else { words });
     }
     out.join("; ")
 }
