@@ -2,7 +2,7 @@
 //! silent. The output is that of the base pack; what is harmed is what a template of one's own, or a
 //! mistake of ours, could do.
 
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
 
 mod common;
 use common::{TODAY, apply, copy, root};

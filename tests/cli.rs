@@ -1,6 +1,6 @@
 //! The whole programme, as a person runs it.
 
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
 
 mod common;
 use common::{apply, copy, root};

@@ -1,6 +1,8 @@
 //! Nobody types cautions: one new condition reaches every protocol that has such a step, and no
 //! other, without any protocol being edited.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 use fascicle::compute::Facts;
 use fascicle::model::Catalog;
 use fascicle::model::docs::Protocol;

@@ -1,5 +1,7 @@
 //! Several mistakes in several files are all found in one run, each once, at its very characters.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 mod common;
 
 const EDITS: &str = r"

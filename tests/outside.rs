@@ -1,6 +1,6 @@
 //! Against the outside world: each test names its published source.
 
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
 
 mod common;
 use common::{TODAY, root};

@@ -1,6 +1,8 @@
 //! Whatever bytes stand in a pack: nothing panics, and every label lies inside its file on borders of
 //! characters.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
 

@@ -1,5 +1,7 @@
 //! Plans and renders whole packs: every file, twice the same, nothing missing, nothing leaving the site.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 mod common;
 
 use fascicle::build::{Judged, judge};

@@ -1,6 +1,8 @@
 //! What the project promises about its own shape: every check has its page and its fixtures, modules
 //! know only the stages before them, files and functions stay short, schemas and decoder agree.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
 use fascicle::checks::{self, Check, Run};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};

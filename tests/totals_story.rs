@@ -1,6 +1,6 @@
 //! The story behind the ledger: each sweep is within its own limit, and the skin under both is not.
 
-#![allow(clippy::expect_used, reason = "a test program fails by panicking")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
 
 mod common;
 use common::{TODAY, apply, copy, root};
