@@ -1,6 +1,11 @@
 //! Plans and renders whole packs: every file, twice the same, nothing missing, nothing leaving the site.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "a test fails by panicking, and names its own files"
+)]
 
 mod common;
 
