@@ -44,7 +44,7 @@ pub enum Document {
     Technique(Box<Technique>),
 }
 
-/// Decodes a tree that passed its schema. Pages are not trees; see [`page`].
+/// Decodes a tree that passed its schema. Pages are not trees; see [`page()`].
 pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::source::Node) -> Option<Document> {
     let head = r.head(root, pack);
     Some(match kind {
