@@ -10,7 +10,7 @@ use super::words;
 /// Usable width of a face in mm: box less padding and border.
 const WIDTH: f64 = 113.0;
 /// Usable height of a face in mm: box less padding and border, less a reserve.
-const HEIGHT: f64 = 183.0;
+const HEIGHT: f64 = 180.0;
 /// One point in mm.
 const PT: f64 = 0.352_778;
 /// Column of step and point numbers in mm.
@@ -22,7 +22,7 @@ const AFTER: f64 = 1.2;
 /// Width that the list of stop-signs loses to its edge.
 const EDGE: f64 = 2.0;
 /// Reserve on every width.
-const RESERVE: f64 = 1.04;
+const RESERVE: f64 = 1.05;
 
 /// A size of type: points of the letters and of the line.
 #[derive(Clone, Copy)]

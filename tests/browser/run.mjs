@@ -52,7 +52,7 @@ const search = async (page, words) => {
   const box = page.locator('input[type=search]').first();
   await box.click();
   await box.fill(words);
-  const results = page.locator('[data-search-results] a');
+  const results = page.locator('#search-results a');
   await results.first().waitFor({ timeout: 5000 });
   return results.evaluateAll((links) => links.map((a) => a.getAttribute('href')));
 };
