@@ -1,4 +1,4 @@
-//! Red flags, derived from the regions that a protocol treats and from every region to which the
+//! Red flags, derived from the regions that a protocol treats, at home too, and from every region to which the
 //! points of its muscle refer pain.
 
 use super::steps::StepFacts;
@@ -12,6 +12,8 @@ use crate::model::{Catalog, Idx, Kind};
 pub enum Why {
     /// A step acts there.
     Treated(usize),
+    /// A home item acts there.
+    AtHome(usize),
     /// A point of the muscle refers there.
     RefersFrom(u32),
 }
@@ -52,8 +54,8 @@ pub struct DerivedFlags {
     pub uncovered: Vec<Uncovered>,
 }
 
-pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol, steps: &[StepFacts]) -> DerivedFlags {
-    let reasons = reasons(catalog, protocol, steps);
+pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol, steps: &[StepFacts], home: &[StepFacts]) -> DerivedFlags {
+    let reasons = reasons(catalog, protocol, steps, home);
     let mut flags: Vec<DerivedFlag> = catalog
         .flags
         .iter()
@@ -67,10 +69,13 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol, steps: &[StepF
 }
 
 /// Places treated and referred to, each with every reason once.
-fn reasons(catalog: &Catalog, protocol: &Protocol, steps: &[StepFacts]) -> Vec<Reason> {
+fn reasons(catalog: &Catalog, protocol: &Protocol, steps: &[StepFacts], home: &[StepFacts]) -> Vec<Reason> {
     let mut reasons = Vec::new();
     for (i, step) in steps.iter().enumerate().filter(|(_, s)| s.is_treatment()) {
         reasons.extend(step.places.iter().map(|place| Reason { place: *place, why: Why::Treated(i) }));
+    }
+    for (i, item) in home.iter().enumerate().filter(|(_, s)| s.is_treatment()) {
+        reasons.extend(item.places.iter().map(|place| Reason { place: *place, why: Why::AtHome(i) }));
     }
     if let Some(muscle) = protocol.muscle.to {
         for point in &catalog.muscles[muscle].points {
@@ -139,7 +144,7 @@ mod tests {
     #[test]
     fn a_flag_comes_from_the_place_that_is_treated_and_says_which_step() {
         let (_, facts) = derived(vec![flag("deep-vein-clot", "calf-inner", "same day")]);
-        assert_eq!(whys(&facts), [Why::Treated(4), Why::Treated(5), Why::Treated(6), Why::Treated(7)]);
+        assert_eq!(whys(&facts), [Why::Treated(4), Why::Treated(5), Why::Treated(6), Why::Treated(7), Why::AtHome(0)]);
     }
 
     #[test]
@@ -147,7 +152,7 @@ mod tests {
         let (_, facts) = derived(vec![flag("limb-ischaemia", "sole", "now")]);
         assert_eq!(whys(&facts), [Why::RefersFrom(1)]);
         let (_, facts) = derived(vec![flag("deep-vein-clot", "heel-cord", "now")]);
-        assert_eq!(whys(&facts), [Why::Treated(7), Why::RefersFrom(1)], "the test of feeling is no treatment");
+        assert_eq!(whys(&facts), [Why::Treated(7), Why::AtHome(0), Why::RefersFrom(1)], "the test of feeling is no treatment");
     }
 
     #[test]

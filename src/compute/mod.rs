@@ -78,7 +78,7 @@ fn protocol(catalog: &Catalog, own: Idx<Protocol>, protocol: &Protocol) -> Proto
     let ledger = ledger::of_protocol(catalog, own, &steps, &home);
     let timeline = timeline::of_protocol(catalog, protocol, &steps);
     let cautions = cautions::of_protocol(catalog, &steps, &home);
-    let flags = flags::of_protocol(catalog, protocol, &steps);
+    let flags = flags::of_protocol(catalog, protocol, &steps, &home);
     let reporting = reporting::of_protocol(protocol, &steps);
     ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting }
 }

@@ -36,8 +36,11 @@ fn report(case: &Case<'_>, protocol: &Protocol, topic: &str, first: &Uncovered, 
 
 /// The region as written, or the target of the step.
 fn at(protocol: &Protocol, gap: &Uncovered) -> Option<Span> {
-    let Why::Treated(row) = gap.reason.why else { return None };
-    let step = protocol.steps.get(row)?;
-    let point = step.target.point.as_ref().map(|p| p.span);
-    written_at(&step.target.regions, gap.reason.place).or(point).or(step.target.span).or(Some(step.action.span))
+    let (target, action) = match gap.reason.why {
+        Why::Treated(row) => protocol.steps.get(row).map(|s| (&s.target, s.action.span))?,
+        Why::AtHome(row) => protocol.home.get(row).map(|h| (&h.target, h.action.span))?,
+        Why::RefersFrom(_) => return None,
+    };
+    let point = target.point.as_ref().map(|p| p.span);
+    written_at(&target.regions, gap.reason.place).or(point).or(target.span).or(Some(action))
 }

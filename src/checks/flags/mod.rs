@@ -55,7 +55,7 @@ fn by_topic(uncovered: &[Uncovered]) -> BTreeMap<&str, Vec<&Uncovered>> {
 
 /// True if the place is one that a step treats.
 fn is_treated(gap: &Uncovered) -> bool {
-    matches!(gap.reason.why, Why::Treated(_))
+    matches!(gap.reason.why, Why::Treated(_) | Why::AtHome(_))
 }
 
 /// Ids of the regions, each once, in order of the list.

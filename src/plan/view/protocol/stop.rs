@@ -28,12 +28,13 @@ fn one_flag(site: &Site<'_>, protocol: &Protocol, pack: &Pack, derived: &Derived
 
 /// Reasons in words: what is treated, and what each point refers to.
 fn because(protocol: &Protocol, reasons: &[Reason]) -> Vec<String> {
-    let mut treated = Vec::new();
+    let (mut treated, mut home) = (Vec::new(), Vec::new());
     let mut referred: std::collections::BTreeMap<u32, Vec<String>> = std::collections::BTreeMap::new();
     for reason in reasons {
         let name = reason.place.shown();
         let list = match reason.why {
             Why::Treated(_) => &mut treated,
+            Why::AtHome(_) => &mut home,
             Why::RefersFrom(point) => referred.entry(point).or_default(),
         };
         if !list.contains(&name) {
@@ -44,6 +45,9 @@ fn because(protocol: &Protocol, reasons: &[Reason]) -> Vec<String> {
     if !treated.is_empty() {
         let steps = treated_steps(protocol, reasons);
         out.push(format!("treated: {} ({steps})", treated.join(", ")));
+    }
+    if !home.is_empty() {
+        out.push(format!("home programme: {}", home.join(", ")));
     }
     out.extend(referred.iter().map(|(point, names)| format!("point {point} may refer to: {}", names.join(", "))));
     out
