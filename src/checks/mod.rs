@@ -59,7 +59,7 @@ pub enum Run {
     /// Looks at the facts.
     Facts(fn(&Case<'_>, &mut Sink)),
     /// Looks at the rendered output, before anything is written.
-    Output(fn(&Case<'_>, &[Built], &mut Sink)),
+    Output(fn(&Case<'_>, &output::Output<'_>, &mut Sink)),
     /// Compares the rendered output with the site that stands.
     WhileWriting,
 }
@@ -115,12 +115,13 @@ pub fn run(case: &Case<'_>) -> Vec<Finding> {
 
 /// Runs all checks that look at the rendered output.
 pub fn run_on_output(case: &Case<'_>, built: &[Built]) -> Vec<Finding> {
+    let output = output::Output::of(built);
     let found: Vec<Vec<Finding>> = all()
         .par_iter()
         .map(|check| {
             let mut sink = sink(check);
             if let Run::Output(run) = check.run {
-                run(case, built, &mut sink);
+                run(case, &output, &mut sink);
             }
             sink.findings
         })

@@ -18,7 +18,7 @@ use std::collections::btree_map::Entry;
 use view::View;
 
 /// What an output file is.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Shape {
     /// A page of the site.
     Page,

@@ -1,12 +1,11 @@
 //! A card without title, edition, state, review-by date or page count.
 
-use super::{html, place_of};
+use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
 use crate::plan::Shape;
-use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -17,12 +16,12 @@ pub static CHECK: Check = Check {
     page: include_str!("card_identity_missing.md"),
 };
 
-fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
-    for card in built.iter().filter(|b| b.shape == Shape::Card) {
+fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
+    for (card, page) in output.pages(&[Shape::Card]) {
         let Some(doc) = card.doc.filter(|d| d.kind == Kind::Protocol) else { continue };
         let protocol = &case.catalog.protocols[Idx::<Protocol>::new(doc.row as usize)];
         let pack = case.pack(&protocol.head);
-        let text = html::read(card.text()).text;
+        let text = &page.text;
         let review = protocol.head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value.to_string());
         let needed = [
             ("its title", Some(html::plain(&protocol.title.value))),

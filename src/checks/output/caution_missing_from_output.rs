@@ -1,12 +1,14 @@
 //! A derived caution or red flag whose question is not on the page, the card or in the data file.
 
-use super::{html, place_of};
+use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::{Catalog, Idx, Kind};
 use crate::plan::Shape;
 use crate::render::Built;
+use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -17,13 +19,14 @@ pub static CHECK: Check = Check {
     page: include_str!("caution_missing_from_output.md"),
 };
 
-fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
+fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
+    let files: BTreeMap<(Shape, u32), &Built> =
+        output.built.iter().filter_map(|b| b.doc.filter(|d| d.kind == Kind::Protocol).map(|d| ((b.shape, d.row), b))).collect();
     for (idx, protocol) in case.catalog.protocols.iter() {
         let wanted = wanted(case, idx);
         for shape in [Shape::Page, Shape::Card, Shape::Data] {
-            let file =
-                built.iter().find(|b| b.shape == shape && b.doc.is_some_and(|d| d.kind == Kind::Protocol && d.row as usize == idx.row()));
-            let text = file.map(shown).unwrap_or_default();
+            let file = files.get(&(shape, u32::try_from(idx.row()).unwrap_or(u32::MAX)));
+            let text = file.map(|f| shown(f, output)).unwrap_or_default();
             let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();
             let Some((name, question)) = missing.first() else { continue };
             let message = format!("`{name}` is not on the {} of `{}`", word(shape), protocol.title.value);
@@ -43,15 +46,15 @@ fn word(shape: Shape) -> &'static str {
 }
 
 /// Text of a file; JSON strings are read, so that escapes do not hide a question.
-fn shown(file: &Built) -> String {
-    if file.shape != Shape::Data {
-        return html::read(file.text()).text;
+fn shown<'o>(file: &Built, output: &'o Output<'_>) -> Cow<'o, str> {
+    if let Some(page) = output.pages.get(file.path.as_str()) {
+        return Cow::Borrowed(&page.text);
     }
     let mut text = String::new();
     if let Ok(value) = serde_json::from_str::<serde_json::Value>(file.text()) {
         strings(&value, &mut text);
     }
-    html::plain(&text)
+    Cow::Owned(html::plain(&text))
 }
 
 fn strings(value: &serde_json::Value, out: &mut String) {

@@ -1,12 +1,11 @@
 //! A red flag below the set-up on a page or card of a protocol.
 
-use super::{html, place_of};
+use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
 use crate::plan::Shape;
-use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -21,12 +20,11 @@ pub static CHECK: Check = Check {
 /// section may run over several faces.
 const SET_UP: (&str, &str) = ("set-up", "part-set-up");
 
-fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
-    for file in built.iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card)) {
+fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
+    for (file, page) in output.pages(&[Shape::Page, Shape::Card]) {
         let Some(doc) = file.doc.filter(|d| d.kind == Kind::Protocol) else { continue };
         let idx = Idx::<Protocol>::new(doc.row as usize);
         let head = &case.catalog.protocols[idx].head;
-        let page = html::read(file.text());
         let by_id = page.ids.iter().find(|(id, _)| id == SET_UP.0);
         let by_class = || page.classes.iter().find(|(classes, _)| classes.split(' ').any(|c| c == SET_UP.1));
         let set_up = by_id.or_else(by_class).map_or(0, |(_, at)| *at);

@@ -6,7 +6,11 @@ use super::Check;
 use crate::finding::{Finding, Level};
 use crate::model::docs::Head;
 use crate::model::{Catalog, DocRef};
+use crate::plan::Shape;
+use crate::render::Built;
 use crate::source::Span;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 mod address_taken;
 mod build_not_repeatable;
@@ -31,6 +35,31 @@ pub static CHECKS: &[&Check] = &[
     &outside_request::CHECK,
     &site_link_broken::CHECK,
 ];
+
+/// The rendered files, with every page taken apart once for all checks.
+pub struct Output<'a> {
+    /// All files, sorted by path.
+    built: &'a [Built],
+    /// Pages and cards by path.
+    pages: BTreeMap<&'a str, html::Page>,
+}
+
+impl<'a> Output<'a> {
+    /// Takes the pages apart.
+    pub fn of(built: &'a [Built]) -> Self {
+        let pages = built
+            .par_iter()
+            .filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet))
+            .map(|b| (b.path.as_str(), html::read(b.text())))
+            .collect();
+        Self { built, pages }
+    }
+
+    /// Files of these shapes with what is on them.
+    fn pages(&self, shapes: &'static [Shape]) -> impl Iterator<Item = (&'a Built, &html::Page)> {
+        self.built.iter().filter(|b| shapes.contains(&b.shape)).filter_map(|b| Some((b, self.pages.get(b.path.as_str())?)))
+    }
+}
 
 /// Findings for files that the same inputs made with other bytes last time.
 pub fn unrepeatable(paths: &[&str], catalog: &Catalog) -> Option<Finding> {

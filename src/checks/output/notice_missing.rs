@@ -1,11 +1,10 @@
 //! A page or card without the notice of its pack.
 
-use super::{html, place_of};
+use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Pack;
 use crate::plan::Shape;
-use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -16,9 +15,9 @@ pub static CHECK: Check = Check {
     page: include_str!("notice_missing.md"),
 };
 
-fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
-    for file in built.iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet)) {
-        let text = html::read(file.text()).text;
+fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
+    for (file, page) in output.pages(&[Shape::Page, Shape::Card, Shape::Sheet]) {
+        let text = &page.text;
         let own = file.doc.and_then(|d| case.catalog.head(d)).map(|h| case.pack(h));
         let packs: Vec<&Pack> = own.map_or_else(|| case.catalog.packs.rows().iter().collect(), |p| vec![p]);
         for pack in packs {

@@ -1,10 +1,9 @@
 //! A page or style sheet that would load something from outside the site.
 
-use super::html;
+use super::Output;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::plan::Shape;
-use crate::render::Built;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -15,11 +14,11 @@ pub static CHECK: Check = Check {
     page: include_str!("outside_request.md"),
 };
 
-fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
+fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
     let Some(pack) = case.catalog.packs.rows().first() else { return };
-    for file in built {
+    for file in output.built {
         let loads = match file.shape {
-            Shape::Page | Shape::Card | Shape::Sheet => html::read(file.text()).loads,
+            Shape::Page | Shape::Card | Shape::Sheet => output.pages.get(file.path.as_str()).map(|p| p.loads.clone()).unwrap_or_default(),
             Shape::Asset if std::path::Path::new(&file.path).extension().is_some_and(|e| e == "css") => addresses(file.text()),
             _ => continue,
         };

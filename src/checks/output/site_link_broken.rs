@@ -1,11 +1,9 @@
 //! A link, anchor or picture that leads nowhere inside the site.
 
-use super::html::{self, Page};
+use super::Output;
+use super::html::Page;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::plan::Shape;
-use crate::render::Built;
-use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The check.
@@ -17,18 +15,14 @@ pub static CHECK: Check = Check {
     page: include_str!("site_link_broken.md"),
 };
 
-fn run(case: &Case<'_>, built: &[Built], sink: &mut Sink) {
+fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
     let Some(pack) = case.catalog.packs.rows().first() else { return };
-    let paths: BTreeSet<&str> = built.iter().map(|b| b.path.as_str()).collect();
-    let pages: BTreeMap<&str, Page> = built
-        .par_iter()
-        .filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet))
-        .map(|b| (b.path.as_str(), html::read(b.text())))
-        .collect();
-    for (path, page) in &pages {
+    let paths: BTreeSet<&str> = output.built.iter().map(|b| b.path.as_str()).collect();
+    let pages = &output.pages;
+    for (path, page) in pages {
         for link in page.links.iter().chain(&page.loads) {
-            if let Some(why) = broken(path, link, &paths, &pages) {
-                let at = built.iter().find(|b| b.path == *path).and_then(|b| b.doc).and_then(|d| case.catalog.head(d));
+            if let Some(why) = broken(path, link, &paths, pages) {
+                let at = output.built.iter().find(|b| b.path == *path).and_then(|b| b.doc).and_then(|d| case.catalog.head(d));
                 let span = at.map_or(pack.head.at, super::place_of);
                 sink.report(span, "shown on this page", format!("{path} links to `{link}`: {why}")).help("link to what exists");
             }
@@ -69,6 +63,7 @@ fn resolve(from: &str, link: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::checks::output::html;
 
     #[test]
     fn links_are_followed_from_their_page() {
