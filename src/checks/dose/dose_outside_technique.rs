@@ -1,5 +1,6 @@
 //! A dose parameter outside the range that its technique allows.
 
+use super::item::items;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::{Dose, DoseValue, Technique};
@@ -14,15 +15,7 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for protocol in case.catalog.protocols.rows() {
-        let steps = protocol.steps.iter().map(|s| (s.technique.to, &s.dose));
-        let home = protocol.home.iter().map(|h| (h.technique.to, &h.dose));
-        for (technique, dose) in steps.chain(home) {
-            if let Some(technique) = technique {
-                compare(&case.catalog.techniques[technique], dose, sink);
-            }
-        }
-    }
+    items(case).iter().for_each(|item| compare(item.technique, item.dose, sink));
 }
 
 fn compare(technique: &Technique, dose: &Dose, sink: &mut Sink) {
