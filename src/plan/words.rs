@@ -12,7 +12,7 @@ pub const USE_NOTE: &str =
     "Supports trained practitioners; defers to local rules and licensed practice; it is no medical advice and names no diagnosis.";
 
 /// Foot of a card face after the first.
-pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1. For trained practitioners; no medical advice.";
+pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1.";
 
 /// Banner of a card face after the first.
 pub const DEMONSTRATION_IN_SHORT: &str = "Demonstration with invented data. Not for treatment. See page 1.";
@@ -77,7 +77,9 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
     // "2 repeats" and "3 passes" name themselves.
     let own_name = matches!(&entry.value, DoseValue::Amount(_)) && matches!(name, "reps" | "passes" | "sets");
     let label = if own_name { String::new() } else { parameter(name) };
-    DoseView { label, value, other, cap: peak || name == "pain" }
+    let major =
+        matches!(name, "time" | "hold" | "push" | "stretch" | "reps" | "passes" | "sets" | "pain" | "effort" | "pressure" | "force");
+    DoseView { label, value, other, minor: !major, cap: peak || name == "pain" }
 }
 
 /// A whole dose for people.
@@ -91,8 +93,7 @@ pub fn dose_line(entries: &[DoseView]) -> String {
         .iter()
         .map(|d| {
             let label = if d.label.is_empty() { String::new() } else { format!("{} ", d.label) };
-            let other = d.other.as_ref().map(|o| format!(" ({o})")).unwrap_or_default();
-            format!("{label}{}{other}", d.value)
+            format!("{label}{}", d.shown())
         })
         .collect();
     parts.join(", ")

@@ -1,7 +1,7 @@
 //! Protocols and sessions.
 
 use super::Reader;
-use crate::model::docs::{Branch, Head, HomeItem, Population, Protocol, Restated, Session, Spacing, Step};
+use crate::model::docs::{Branch, Head, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
 use crate::model::unit::Dim;
 use crate::source::{Node, Spanned};
 
@@ -11,7 +11,7 @@ const CONSENT: [(&str, &str); 6] = [
     ("why", "Why"),
     ("alternatives", "Alternatives"),
     ("may-stop", "You may stop"),
-    ("say-stop", "How to say stop"),
+    ("say-stop", SAYS_STOP),
 ];
 
 pub(super) fn protocol(r: &mut Reader<'_>, n: &Node, head: Head) -> Protocol {

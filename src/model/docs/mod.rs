@@ -14,7 +14,7 @@ mod technique;
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
-pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, Session, Spacing, Step};
+pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
 pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
 pub use safety::{Condition, Flag, Rule};
 pub use technique::{Comes, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};

@@ -155,6 +155,9 @@ pub struct Restated {
     pub note: Option<Text>,
 }
 
+/// Label of the words and signs by which a person stops the treatment.
+pub const SAYS_STOP: &str = "How to say stop";
+
 /// A protocol.
 #[derive(Clone, Debug)]
 pub struct Protocol {

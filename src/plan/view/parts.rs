@@ -141,8 +141,18 @@ pub struct DoseView {
     pub value: String,
     /// The same in the other unit of a pair.
     pub other: Option<String>,
+    /// True if it sets the tool rather than says how long, how many or how hard.
+    pub minor: bool,
     /// True if it caps pain.
     pub cap: bool,
+}
+
+impl DoseView {
+    /// The value, with the other unit of a pair behind it.
+    pub fn shown(&self) -> String {
+        let other = self.other.as_ref().map(|o| format!(" ({o})")).unwrap_or_default();
+        format!("{}{other}", self.value)
+    }
 }
 
 /// A limit.

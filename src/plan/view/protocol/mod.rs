@@ -259,12 +259,17 @@ pub fn all_hazards(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HazardView> {
     treated.sort_unstable();
     treated.dedup();
     for region in treated.into_iter().map(|r| regions().get(r)) {
-        out.extend(region.hazards.iter().map(|h| HazardView {
-            text: h.text.clone(),
-            places: vec![region.name.clone()],
-            ground: GroundView::default(),
-            report: Some(h.source.clone()),
-        }));
+        for h in &region.hazards {
+            match out.iter_mut().find(|o| o.text == h.text) {
+                Some(known) => known.places.push(region.name.clone()),
+                None => out.push(HazardView {
+                    text: h.text.clone(),
+                    places: vec![region.name.clone()],
+                    ground: GroundView::default(),
+                    report: Some(h.source.clone()),
+                }),
+            }
+        }
     }
     out
 }

@@ -2,6 +2,7 @@
 
 use crate::compute::steps::StepFacts;
 use crate::model::docs::{Branch, HomeItem, Protocol, Step, Target, Technique};
+use crate::model::vocabulary::Role;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
@@ -20,6 +21,8 @@ pub struct StepView {
     pub technique: Option<Link>,
     /// True if it loads the body.
     pub treats: bool,
+    /// True if it only asks or tells.
+    pub asks: bool,
     /// Where.
     pub target: Option<String>,
     /// Position, if it starts here.
@@ -95,6 +98,7 @@ fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
         action: s.action.value.to_string(),
         technique: site.follow(Kind::Technique, &s.technique),
         treats: f.is_treatment(),
+        asks: technique.is_some_and(|t| matches!(t.role, Role::Screening | Role::Consent | Role::Education)),
         target: target(&s.target),
         new_position: s.position.as_ref().and_then(|p| site.follow(Kind::Position, p)),
         position: f.position.map(position),

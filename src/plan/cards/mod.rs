@@ -1,0 +1,108 @@
+//! What stands on a card, in the order of use: stop, set-up, find, do; then re-test and after-care.
+//!
+//! A card says nothing that the page does not say, and less: it is read from the trolley with the hands
+//! full. Every red-flag question, every caution question, every dose and every stop rule of a step that
+//! treats is on it; reasons, grounds and the full text of consent stay on the page.
+
+mod after;
+mod ask;
+mod treat;
+
+use super::fit::{Block, deal};
+use super::site::{Site, doc, text};
+use super::view::card::{Cards, Face, Item, Piece};
+use super::view::parts::{Link, StopView};
+use super::view::protocol::{self, steps, stop};
+use super::{route, words};
+use crate::model::docs::Protocol;
+use crate::model::{Idx, Kind};
+
+/// The card of one protocol.
+pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
+    let own = doc(Kind::Protocol, idx);
+    let mut frame = site.doc_frame(own);
+    frame.title = format!("Card: {}", frame.title);
+    let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
+    let page = Link { text: "Page of the protocol".into(), href: site.href(own) };
+    Cards { frame, links: vec![page, all], faces: faces(site, idx) }
+}
+
+/// The sheet of all cards.
+pub fn all(site: &Site<'_>) -> Cards {
+    let mut links = Vec::new();
+    let mut faces_of_all = Vec::new();
+    for (idx, p) in site.catalog.protocols.iter() {
+        links.push(Link { text: p.title.value.to_string(), href: site.to(&route::card(&p.head.id.value)) });
+        faces_of_all.extend(faces(site, idx));
+    }
+    Cards { frame: site.frame("Cards"), links, faces: faces_of_all }
+}
+
+/// Faces of a protocol.
+pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
+    let mut blocks = ask::flags(&stop::flags(site, idx));
+    blocks.extend(ask::cautions(site, idx));
+    blocks.extend(treat::set_up(site, idx));
+    blocks.extend(treat::find(site, idx));
+    blocks.extend(treat::steps(&steps::steps(site, idx)));
+    blocks.extend(after::all(site, idx));
+    deal(blocks, &blank(site, idx))
+}
+
+fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
+    let p = &site.catalog.protocols[idx];
+    let pack = &site.catalog.packs[p.head.pack];
+    let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    Face {
+        id: format!("card-{}", p.head.id.value),
+        title: p.title.value.to_string(),
+        subject: format!("{muscle} · {}", protocol::side(p)),
+        edition: format!("{}, edition {}", pack.title.value, pack.edition.value),
+        state: words::state(p.head.status.as_ref().map(|s| &*s.value)),
+        review_by: site.review_by(doc(Kind::Protocol, idx)).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
+        page: 0,
+        pages: 0,
+        side: "front",
+        notice: pack.notice.value.to_string(),
+        demonstration: text(&pack.demonstration),
+        use_note: words::USE_NOTE,
+        sections: Vec::new(),
+        overfull: false,
+    }
+}
+
+fn block(heading: &'static str, class: &'static str, item: Item) -> Block {
+    Block { heading, class, keep_next: false, item }
+}
+
+fn piece(label: &str, text: impl Into<String>) -> Piece {
+    Piece { label: label.to_string(), text: text.into() }
+}
+
+fn line(label: &str, text: impl Into<String>) -> Vec<Piece> {
+    vec![piece(label, text)]
+}
+
+/// Labelled pieces that have a text.
+fn run(pieces: Vec<(&str, Option<String>)>) -> Vec<Piece> {
+    pieces.into_iter().filter_map(|(label, text)| text.filter(|t| !t.is_empty()).map(|t| piece(label, t))).collect()
+}
+
+/// Stop rules in one run; signs that are met in the same way stand together. That a sign ends the step
+/// is said once above the steps.
+fn stop_text(rules: &[StopView]) -> String {
+    let sign = |r: &StopView| r.sign.clone() + &r.at.as_ref().map(|a| format!(" ({a})")).unwrap_or_default();
+    let mut runs: Vec<(&StopView, Vec<String>)> = Vec::new();
+    for rule in rules {
+        match runs.iter_mut().find(|(first, _)| first.act == rule.act && first.then == rule.then) {
+            Some((_, signs)) => signs.push(sign(rule)),
+            None => runs.push((rule, vec![sign(rule)])),
+        }
+    }
+    let one = |(rule, signs): (&StopView, Vec<String>)| {
+        let act = rule.act.as_ref().map(|a| format!(": {a}")).unwrap_or_default();
+        let then = rule.then.as_ref().filter(|t| *t != "end step").map(|t| format!(", {t}")).unwrap_or_default();
+        format!("{}{act}{then}", signs.join(", or "))
+    };
+    runs.into_iter().map(one).collect::<Vec<_>>().join(" · ")
+}
