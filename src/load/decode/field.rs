@@ -138,8 +138,14 @@ impl<'a> Reader<'a> {
         self.quantity(value, key, dims).map(|q| Spanned::new(q, value.span))
     }
 
-    /// Reads a quantity from a value and reports what is wrong with it.
+    /// Reads a quantity that a pack may hold from a value and reports what is wrong with it.
     pub fn quantity(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
+        let quantity = self.unbounded(value, name, dims)?;
+        self.bounds_hold(value, name, &quantity).then_some(quantity)
+    }
+
+    /// Reads a quantity whose bounds the caller knows.
+    pub fn unbounded(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
         let written = value.text()?;
         let quantity = match quantity::parse(written) {
             Ok(quantity) => quantity,
@@ -156,8 +162,7 @@ impl<'a> Reader<'a> {
                 return None;
             }
         };
-        self.dimension_fits(value, name, &quantity, dims).then_some(())?;
-        self.bounds_hold(value, name, &quantity).then_some(quantity)
+        self.dimension_fits(value, name, &quantity, dims).then_some(quantity)
     }
 
     fn dimension_fits(&mut self, value: &Node, name: &str, quantity: &Quantity, dims: &[Dim]) -> bool {
