@@ -84,6 +84,15 @@ impl<'a> Inputs<'a> {
         if self.given(key) { self.number(key).map(Some) } else { Some(None) }
     }
 
+    /// A number, or one word that stands for a number of the calculation (`None`).
+    pub fn number_or_word(&self, key: &'static str, word: &str) -> Option<Option<f64>> {
+        let (_, node, exact) = self.need(key)?;
+        if exact && matches!(&node.kind, NodeKind::Text(text) if &**text == word) {
+            return Some(None);
+        }
+        self.number(key).map(Some)
+    }
+
     /// A number, or `null` in so many words.
     pub fn nullable(&self, key: &'static str) -> Option<Option<f64>> {
         self.need(key)?;
@@ -97,6 +106,20 @@ impl<'a> Inputs<'a> {
             return Some(value);
         }
         self.refuse(key, "not possible", format!("`{key}: {value}` is outside what is possible"), format!("possible: {least} to {most}"))
+    }
+
+    /// A list of numbers, each above the one before it.
+    pub fn rising(&self, key: &'static str, least: usize, most: usize) -> Option<Vec<f64>> {
+        let values = self.numbers(key, least, most)?;
+        if values.iter().zip(values.iter().skip(1)).all(|(a, b)| a < b) {
+            return Some(values);
+        }
+        self.refuse(key, "not in rising order", format!("`{key}` does not rise from entry to entry"), "write each value once, from low to high")
+    }
+
+    /// A list of numbers that goes with another of `n`.
+    pub fn as_many(&self, key: &'static str, n: usize) -> Option<Vec<f64>> {
+        self.numbers(key, n, n)
     }
 
     /// A list of numbers, from `least` to `most` of them.
