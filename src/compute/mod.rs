@@ -9,6 +9,7 @@ pub mod cautions;
 pub mod exposure;
 pub mod flags;
 pub mod ledger;
+pub mod mechanics;
 pub mod numb;
 pub mod reporting;
 pub mod spoken;
