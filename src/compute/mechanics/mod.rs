@@ -4,11 +4,14 @@
 //! The moment arms come from the pack; the formula, the error and the outcomes are here. Nothing here
 //! says how far is safe: no open data gives a limit of strain for a living person.
 
+pub mod facts;
 pub mod pressure;
 pub mod range;
 pub mod rank;
 pub mod stretch;
+pub mod thumb;
 
+pub use facts::{Listed, PartStretch, Placed, Stretch};
 pub use pressure::{Contact, PressureError};
 pub use rank::{Candidate, Loose, Ranked};
 pub use stretch::{Arm, ArmError, Change, Coupling, Part, PartError, Posture, Verdict};
