@@ -26,7 +26,8 @@ impl<'a> Reader<'a> {
         Self { file, text, findings: Vec::new() }
     }
 
-    fn report(&mut self, check: &'static str, at: Span, label: impl Into<String>, message: impl Into<String>) -> &mut Finding {
+    /// Reports a mistake; later calls may add to it.
+    pub(super) fn report(&mut self, check: &'static str, at: Span, label: impl Into<String>, message: impl Into<String>) -> &mut Finding {
         self.findings.push(Finding::new(check, Level::Error, at, label, message));
         let last = self.findings.len() - 1;
         &mut self.findings[last]
@@ -140,6 +141,12 @@ impl<'a> Reader<'a> {
 
     /// Reads a quantity from a value and reports what is wrong with it.
     pub fn quantity(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
+        let quantity = self.signed(value, name, dims)?;
+        self.bounds_hold(value, name, &quantity).then_some(quantity)
+    }
+
+    /// The same where any number goes, for lengths with a direction.
+    pub fn signed(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
         let written = value.text()?;
         let quantity = match quantity::parse(written) {
             Ok(quantity) => quantity,
@@ -156,8 +163,7 @@ impl<'a> Reader<'a> {
                 return None;
             }
         };
-        self.dimension_fits(value, name, &quantity, dims).then_some(())?;
-        self.bounds_hold(value, name, &quantity).then_some(quantity)
+        self.dimension_fits(value, name, &quantity, dims).then_some(quantity)
     }
 
     fn dimension_fits(&mut self, value: &Node, name: &str, quantity: &Quantity, dims: &[Dim]) -> bool {

@@ -3,6 +3,7 @@
 //! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
 //! was written or where what was written was already reported.
 
+mod mechanics;
 mod muscle;
 mod pack;
 mod parts;
@@ -11,6 +12,7 @@ mod reference;
 mod safety;
 mod technique;
 
+pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
