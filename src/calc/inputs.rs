@@ -114,7 +114,12 @@ impl<'a> Inputs<'a> {
         if values.iter().zip(values.iter().skip(1)).all(|(a, b)| a < b) {
             return Some(values);
         }
-        self.refuse(key, "not in rising order", format!("`{key}` does not rise from entry to entry"), "write each value once, from low to high")
+        self.refuse(
+            key,
+            "not in rising order",
+            format!("`{key}` does not rise from entry to entry"),
+            "write each value once, from low to high",
+        )
     }
 
     /// A list of numbers that goes with another of `n`.
@@ -263,7 +268,7 @@ impl<'a> Inputs<'a> {
             return self.wrong_kind(name, node, &format!("{} with its unit", dim.word()));
         }
         let mut reader = Reader::new(self.page.file, self.page.text);
-        let quantity = reader.unbounded(node, &name.value, &[dim]);
+        let quantity = reader.signed(node, &name.value, &[dim]);
         self.page.findings.borrow_mut().append(&mut reader.findings);
         let base = quantity?.base();
         if base.lo.total_cmp(&base.hi).is_eq() {

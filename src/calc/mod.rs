@@ -10,7 +10,7 @@ mod outcome;
 mod rule;
 pub mod show;
 
-pub use kinds::{KINDS, Kind};
+pub use kinds::{Kind, all as kinds};
 pub use outcome::Outcome;
 
 use crate::finding::{Finding, Level};

@@ -10,11 +10,13 @@ pub mod convert;
 pub mod exposure;
 pub mod flags;
 pub mod ledger;
+pub mod mechanics;
 pub mod numb;
 pub mod reporting;
 pub mod spoken;
 pub mod steps;
 pub mod studied;
+pub mod thermal;
 pub mod timeline;
 
 use crate::model::docs::{Protocol, Session};
@@ -47,6 +49,8 @@ pub struct ProtocolFacts {
     pub flags: flags::DerivedFlags,
     /// Cells of the intervention description.
     pub reporting: Vec<reporting::Cell>,
+    /// How long the clinician presses with the thumb.
+    pub thumb: mechanics::thumb::ThumbTime,
 }
 
 /// What follows from several protocols in one appointment.
@@ -81,7 +85,8 @@ fn protocol(catalog: &Catalog, own: Idx<Protocol>, protocol: &Protocol) -> Proto
     let cautions = cautions::of_protocol(catalog, &steps, &home);
     let flags = flags::of_protocol(catalog, protocol, &steps, &home);
     let reporting = reporting::of_protocol(protocol, &steps);
-    ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting }
+    let thumb = mechanics::thumb::of_protocol(catalog, protocol, &steps);
+    ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting, thumb }
 }
 
 fn session(catalog: &Catalog, session: &Session, protocols: &[ProtocolFacts]) -> SessionFacts {

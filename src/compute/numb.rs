@@ -99,6 +99,7 @@ mod tests {
             point: None,
             duration: None,
             loads: vec![Load { stressor, total: None, peak: None, numbs_for }],
+            stretch: None,
         }
     }
 
@@ -120,6 +121,7 @@ mod tests {
             cautions: Vec::new(),
             flags: crate::compute::flags::DerivedFlags::default(),
             reporting: Vec::new(),
+            thumb: crate::compute::mechanics::thumb::ThumbTime::default(),
         }
     }
 

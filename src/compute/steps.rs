@@ -1,6 +1,7 @@
 //! What a single step does: where it acts, in which position, how long it takes, what it loads.
 
-use crate::model::docs::{Dose, Muscle, Point, Position, Protocol, Target, Technique, Term};
+use super::mechanics::{self, Stretch};
+use crate::model::docs::{Dose, JointAngle, Muscle, Point, Position, Protocol, Target, Technique, Term};
 use crate::model::interval::Interval;
 use crate::model::region::{Place, Side};
 use crate::model::unit::Dim;
@@ -27,6 +28,8 @@ pub struct StepFacts {
     pub duration: Option<Interval>,
     /// Loads.
     pub loads: Vec<Load>,
+    /// What it does to the length of the muscle, if it stretches and the muscle has moment arms.
+    pub stretch: Option<Stretch>,
 }
 
 /// One load of a step.
@@ -64,13 +67,26 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
             let turns = own.is_some() && own != position && position.is_some();
             position = own.or(position);
             let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
-            StepFacts { position, turns, ..facts }
+            let stretch = stretched(catalog, &facts, &step.joints, position);
+            StepFacts { position, turns, stretch, ..facts }
         })
         .collect()
 }
 
 pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> {
-    protocol.home.iter().map(|item| one(catalog, protocol, item.technique.to, &item.target, &item.dose)).collect()
+    protocol
+        .home
+        .iter()
+        .map(|item| {
+            let facts = one(catalog, protocol, item.technique.to, &item.target, &item.dose);
+            StepFacts { stretch: stretched(catalog, &facts, &item.joints, None), ..facts }
+        })
+        .collect()
+}
+
+fn stretched(catalog: &Catalog, facts: &StepFacts, own: &[JointAngle], position: Option<Idx<Position>>) -> Option<Stretch> {
+    facts.load(Stressor::Stretch)?;
+    mechanics::facts::stretch(catalog, facts.muscle?, own, position)
 }
 
 fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {
@@ -80,7 +96,17 @@ fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>
     let known = technique.map(|t| &catalog.techniques[t]);
     let loads = known.map(|t| loads(t, dose)).unwrap_or_default();
     let duration = known.and_then(|t| sum(&t.takes, dose));
-    StepFacts { technique, position: None, turns: false, muscle, places, point: point.map(|p| p.number.value), duration, loads }
+    StepFacts {
+        technique,
+        position: None,
+        turns: false,
+        muscle,
+        places,
+        point: point.map(|p| p.number.value),
+        duration,
+        loads,
+        stretch: None,
+    }
 }
 
 fn point_of<'a>(muscle: &'a Muscle, target: &Target) -> Option<&'a Point> {

@@ -141,6 +141,7 @@ impl Links for Muscle {
         r.ground(&mut self.fibres_ground);
         r.some(&mut self.palpation.position);
         r.ground(&mut self.palpation.ground);
+        self.mechanics.iter_mut().for_each(|p| r.ground(&mut p.ground));
         for point in &mut self.points {
             point.confirms.iter_mut().for_each(|s| r.ground(&mut s.ground));
             if let Some(zone) = &mut point.zone {

@@ -5,21 +5,10 @@ use crate::compute::thermal::stack::{Body, Cover, Curve, Material, Meets, Pack, 
 use std::cell::Cell;
 
 const BLOOD: &[&str] = &["rho_kg_m3", "c_J_kgK"];
-const TISSUE: &[&str] =
-    &["name", "k_W_mK", "rho_kg_m3", "c_J_kgK", "thickness_m", "perfusion_1_s", "metabolic_W_m3", "response"];
+const TISSUE: &[&str] = &["name", "k_W_mK", "rho_kg_m3", "c_J_kgK", "thickness_m", "perfusion_1_s", "metabolic_W_m3", "response"];
 const PHASE: &[&str] = &["duration_s", "pack", "covers", "outer_W_m2K", "bare"];
-const PACK: &[&str] = &[
-    "kind",
-    "k_W_mK",
-    "rho_kg_m3",
-    "c_J_kgK",
-    "thickness_m",
-    "T0_C",
-    "T_C",
-    "heat_capacity_J_m2K",
-    "power_W_m2",
-    "contact_W_m2K",
-];
+const PACK: &[&str] =
+    &["kind", "k_W_mK", "rho_kg_m3", "c_J_kgK", "thickness_m", "T0_C", "T_C", "heat_capacity_J_m2K", "power_W_m2", "contact_W_m2K"];
 const COVER: &[&str] = &["k_W_mK", "rho_kg_m3", "c_J_kgK", "thickness_m", "contact_W_m2K"];
 const RESPONSE: &[&str] = &["skin", "fat", "muscle"];
 
@@ -93,10 +82,20 @@ fn phase(inputs: &Inputs<'_>, sought: bool, room: f64, cover_start: Option<f64>)
     let meets = match (bare?, pack?, covers?) {
         (Some((h, at)), None, covers) if covers.is_empty() => Meets::Bare { h, at },
         (Some(_), ..) => {
-            return inputs.refuse("bare", "and something lies on it", "the skin of a phase is bare or covered, not both", "keep one of the two");
+            return inputs.refuse(
+                "bare",
+                "and something lies on it",
+                "the skin of a phase is bare or covered, not both",
+                "keep one of the two",
+            );
         }
         (None, None, covers) if covers.is_empty() => {
-            return inputs.refuse("pack", "nothing here", "this phase says neither what lies on the skin nor that it is bare", "add `pack:` or `bare:`");
+            return inputs.refuse(
+                "pack",
+                "nothing here",
+                "this phase says neither what lies on the skin nor that it is bare",
+                "add `pack:` or `bare:`",
+            );
         }
         (None, pack, covers) => Meets::Covered { pack, covers, cover_start: cover_start?, outer: inputs.number("outer_W_m2K")? },
     };

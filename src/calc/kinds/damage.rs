@@ -3,36 +3,32 @@
 use super::Kind;
 use crate::calc::inputs::Inputs;
 use crate::calc::outcome::Outcome;
-use crate::compute::thermal::damage::{
-    Arrhenius, Dose, HENRIQUES, HENRIQUES_SI, Line, TWO_RANGE, TWO_RANGE_DERMAL, TwoRange, cem43_rate,
-};
+use crate::compute::thermal::damage::{Arrhenius, Dose, HENRIQUES, HENRIQUES_SI, Line, TWO_RANGE, TWO_RANGE_DERMAL, TwoRange, cem43_rate};
 
 /// Said wherever the second set of constants shows.
 pub const SI_NOTE: &str = "`_si` uses a second set of constants found in print, which makes every time about five times longer: for comparison, never for a verdict.";
 
-/// Damage rates at one temperature.
-pub const ISOTHERMAL: Kind = Kind {
-    name: "damage-isothermal",
-    summary: "damage rates at one temperature, and the time to each limit",
-    keys: &["T_C", "kelvin_offset", "henriques", "henriques_si", "two_range", "two_range_dermal", "cem43"],
-    run: isothermal,
-};
-
-/// Damage over a temperature history.
-pub const HISTORY: Kind = Kind {
-    name: "damage-history",
-    summary: "damage integrals and crossings over a temperature history",
-    keys: &["t_s", "T_C", "between"],
-    run: history,
-};
-
-/// Prediction over a published burn threshold.
-pub const PUBLISHED: Kind = Kind {
-    name: "threshold-published",
-    summary: "predicted time to a burn at one temperature over the published time",
-    keys: &["T_C", "published_necrosis_s", "published_reversible_s"],
-    run: published,
-};
+/// The kinds.
+pub static KINDS: &[Kind] = &[
+    Kind {
+        name: "damage-isothermal",
+        summary: "damage rates at one temperature, and the time to each limit",
+        keys: &["T_C", "kelvin_offset", "henriques", "henriques_si", "two_range", "two_range_dermal", "cem43"],
+        run: isothermal,
+    },
+    Kind {
+        name: "damage-history",
+        summary: "damage integrals and crossings over a temperature history",
+        keys: &["t_s", "T_C", "between"],
+        run: history,
+    },
+    Kind {
+        name: "threshold-published",
+        summary: "predicted time to a burn at one temperature over the published time",
+        keys: &["T_C", "published_necrosis_s", "published_reversible_s"],
+        run: published,
+    },
+];
 
 fn isothermal(inputs: &Inputs<'_>) -> Option<Outcome> {
     let t = inputs.number("T_C");
@@ -75,7 +71,12 @@ fn two_range(inputs: &Inputs<'_>) -> Option<TwoRange> {
     let (low, high) = (inputs.object("low", RATE, rate), inputs.object("high", RATE, rate));
     let (from, switch) = (from?, switch?);
     if switch < from {
-        return inputs.refuse("switch_C", "below `from_C`", "the upper range begins below the lower one", "write `switch_C` above `from_C`");
+        return inputs.refuse(
+            "switch_C",
+            "below `from_C`",
+            "the upper range begins below the lower one",
+            "write `switch_C` above `from_C`",
+        );
     }
     Some(TwoRange { from, switch, low: low?, high: high? })
 }

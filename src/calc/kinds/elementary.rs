@@ -10,7 +10,7 @@ use crate::compute::thermal::simple::{Uniform, contact as touch, far, lumped as 
 use crate::compute::thermal::stack::{Material, Response, Tissue};
 
 /// The kinds.
-pub const ALL: [Kind; 12] = [
+pub static KINDS: &[Kind] = &[
     Kind {
         name: "semi-infinite-surface-temperature",
         summary: "sudden surface temperature on a deep body",
@@ -127,7 +127,12 @@ fn inside(inputs: &Inputs<'_>, thickness: f64, depth: f64) -> Option<(f64, f64)>
     if depth <= thickness {
         return Some((thickness, depth));
     }
-    inputs.refuse("x_m", "outside the slab", format!("the slab is {thickness} m thick, and `x_m` is {depth}"), "write a depth inside the slab")
+    inputs.refuse(
+        "x_m",
+        "outside the slab",
+        format!("the slab is {thickness} m thick, and `x_m` is {depth}"),
+        "write a depth inside the slab",
+    )
 }
 
 struct Perfused {

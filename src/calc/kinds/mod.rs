@@ -2,6 +2,10 @@
 //!
 //! A kind reads its inputs and calls a function of `compute`; it does no arithmetic of its own.
 
+mod body;
+mod damage;
+mod elementary;
+mod runs;
 mod units;
 
 use super::inputs::Inputs;
@@ -19,10 +23,14 @@ pub struct Kind {
     pub run: fn(&Inputs<'_>) -> Option<Outcome>,
 }
 
-/// All kinds, by name.
-pub static KINDS: &[Kind] = &[units::CONVERT];
+static FAMILIES: &[&[Kind]] = &[units::KINDS, damage::KINDS, runs::KINDS, elementary::KINDS];
+
+/// All kinds, by family.
+pub fn all() -> impl Iterator<Item = &'static Kind> {
+    FAMILIES.iter().copied().flatten()
+}
 
 /// The kind with this name.
 pub fn named(name: &str) -> Option<&'static Kind> {
-    KINDS.iter().find(|k| k.name == name)
+    all().find(|k| k.name == name)
 }

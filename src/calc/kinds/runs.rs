@@ -27,113 +27,103 @@ const KEYS: &[&str] = &[
     "series_t_s",
 ];
 
-/// A whole exposure to heat.
-pub const HEAT: Kind = Kind {
-    name: "scenario-heat",
-    summary: "skin and basal layer under heat: peak, time above 43 degC, damage, first crossings, series",
-    keys: KEYS,
-    run: heat,
-};
-
-/// A whole exposure to cold.
-pub const COLD: Kind = Kind {
-    name: "scenario-cold",
-    summary: "skin and basal layer under cold: lowest, time below 15, 13.6, 10, 0, -0.55 degC, re-warming, series",
-    keys: KEYS,
-    run: cold,
-};
-
-/// Temperatures at given times.
-pub const LAYERED: Kind = Kind {
-    name: "layered-exact",
-    summary: "temperatures of the faces of skin, basal layer and fat at given times",
-    keys: &[
-        "room_C",
-        "core_C",
-        "rest_skin_W_m2K",
-        "blood",
-        "tissue",
-        "perfusion",
-        "cover_T0_C",
-        "phases",
-        "response",
-        "tau_s",
-        "tau_recover_s",
-        "t_s",
-    ],
-    run: layered,
-};
-
-/// Bare skin in the room.
-pub const REST: Kind = Kind {
-    name: "rest-state",
-    summary: "bare skin at rest in the room: temperatures of the faces and heat loss",
-    keys: &["room_C", "core_C", "rest_skin_W_m2K", "blood", "tissue", "perfusion"],
-    run: at_rest,
-};
-
-/// How long a source may lie.
-pub const SAFE: Kind = Kind {
-    name: "safe-time",
-    summary: "longest first phase whose total, cool-down included, stays at a limit",
-    keys: &[
-        "room_C",
-        "core_C",
-        "rest_skin_W_m2K",
-        "blood",
-        "tissue",
-        "perfusion",
-        "cover_T0_C",
-        "phases",
-        "response",
-        "tau_s",
-        "tau_recover_s",
-        "find",
-    ],
-    run: safe,
-};
-
-/// Exposure of a held surface that burns.
-pub const SURFACE_HELD: Kind = Kind {
-    name: "threshold-surface-held",
-    summary: "exposure of a held skin surface that gives a burn integral of 1, over the published time",
-    keys: &[
-        "room_C",
-        "core_C",
-        "rest_skin_W_m2K",
-        "blood",
-        "tissue",
-        "perfusion",
-        "cover_T0_C",
-        "phases",
-        "response",
-        "tau_s",
-        "tau_recover_s",
-        "published_necrosis_s",
-    ],
-    run: surface_held,
-};
-
-/// What was measured on people.
-pub const MEASURED: Kind = Kind {
-    name: "published-measurement",
-    summary: "skin and deep temperatures as they were measured on people",
-    keys: &[
-        "room_C",
-        "core_C",
-        "rest_skin_W_m2K",
-        "blood",
-        "tissue",
-        "perfusion",
-        "cover_T0_C",
-        "phases",
-        "response",
-        "tau_s",
-        "tau_recover_s",
-        "read_at_s",
-    ],
-    run: measured,
-};
+/// The kinds.
+pub static KINDS: &[Kind] = &[
+    Kind {
+        name: "scenario-heat",
+        summary: "skin and basal layer under heat: peak, time above 43 degC, damage, first crossings, series",
+        keys: KEYS,
+        run: heat,
+    },
+    Kind {
+        name: "scenario-cold",
+        summary: "skin and basal layer under cold: lowest, time below 15, 13.6, 10, 0, -0.55 degC, re-warming, series",
+        keys: KEYS,
+        run: cold,
+    },
+    Kind {
+        name: "layered-exact",
+        summary: "temperatures of the faces of skin, basal layer and fat at given times",
+        keys: &[
+            "room_C",
+            "core_C",
+            "rest_skin_W_m2K",
+            "blood",
+            "tissue",
+            "perfusion",
+            "cover_T0_C",
+            "phases",
+            "response",
+            "tau_s",
+            "tau_recover_s",
+            "t_s",
+        ],
+        run: layered,
+    },
+    Kind {
+        name: "rest-state",
+        summary: "bare skin at rest in the room: temperatures of the faces and heat loss",
+        keys: &["room_C", "core_C", "rest_skin_W_m2K", "blood", "tissue", "perfusion"],
+        run: at_rest,
+    },
+    Kind {
+        name: "safe-time",
+        summary: "longest first phase whose total, cool-down included, stays at a limit",
+        keys: &[
+            "room_C",
+            "core_C",
+            "rest_skin_W_m2K",
+            "blood",
+            "tissue",
+            "perfusion",
+            "cover_T0_C",
+            "phases",
+            "response",
+            "tau_s",
+            "tau_recover_s",
+            "find",
+        ],
+        run: safe,
+    },
+    Kind {
+        name: "threshold-surface-held",
+        summary: "exposure of a held skin surface that gives a burn integral of 1, over the published time",
+        keys: &[
+            "room_C",
+            "core_C",
+            "rest_skin_W_m2K",
+            "blood",
+            "tissue",
+            "perfusion",
+            "cover_T0_C",
+            "phases",
+            "response",
+            "tau_s",
+            "tau_recover_s",
+            "published_necrosis_s",
+        ],
+        run: surface_held,
+    },
+    Kind {
+        name: "published-measurement",
+        summary: "skin and deep temperatures as they were measured on people",
+        keys: &[
+            "room_C",
+            "core_C",
+            "rest_skin_W_m2K",
+            "blood",
+            "tissue",
+            "perfusion",
+            "cover_T0_C",
+            "phases",
+            "response",
+            "tau_s",
+            "tau_recover_s",
+            "read_at_s",
+        ],
+        run: measured,
+    },
+];
 
 fn heat(inputs: &Inputs<'_>) -> Option<Outcome> {
     let (of, series) = (read_run(inputs, First::Known), series_times(inputs));
@@ -180,9 +170,13 @@ fn series_times(inputs: &Inputs<'_>) -> Option<Option<Vec<f64>>> {
 
 /// Times that suit the length of the first phase, with the phase ends where phases are seconds long.
 fn usual_times(of: &Run, h: &History) -> Vec<f64> {
-    let end = h.t.last().copied().unwrap_or(0.0);
+    let end = h.t.last().copied().unwrap_or(0.0) + 1e-9;
+    let ends = of.phases.iter().scan(0.0, |sum, p| {
+        *sum += p.duration;
+        Some(*sum)
+    });
     let mut times: Vec<f64> = if of.phases.first().is_some_and(|p| p.duration < 60.0) {
-        [0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0].into_iter().chain(h.ends.iter().copied()).collect()
+        [0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0].into_iter().chain(ends).collect()
     } else {
         vec![60.0, 300.0, 600.0, 1200.0]
     };

@@ -9,13 +9,13 @@ use serde_json::{Value, json};
 
 const CASE: &[&str] = &["id", "kind", "values", "from", "to"];
 
-/// The kind.
-pub const CONVERT: Kind = Kind {
+/// The kinds.
+pub static KINDS: &[Kind] = &[Kind {
     name: "convert",
     summary: "amounts of force, pressure, temperature, length, area, time or speed in another unit",
     keys: &["cases", "id", "kind", "values", "from", "to"],
     run,
-};
+}];
 
 const SENSES: [(&str, (Sense, bool)); 4] = [
     ("value", (Sense::Value, false)),

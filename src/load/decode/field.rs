@@ -26,7 +26,8 @@ impl<'a> Reader<'a> {
         Self { file, text, findings: Vec::new() }
     }
 
-    fn report(&mut self, check: &'static str, at: Span, label: impl Into<String>, message: impl Into<String>) -> &mut Finding {
+    /// Reports a mistake; later calls may add to it.
+    pub(super) fn report(&mut self, check: &'static str, at: Span, label: impl Into<String>, message: impl Into<String>) -> &mut Finding {
         self.findings.push(Finding::new(check, Level::Error, at, label, message));
         let last = self.findings.len() - 1;
         &mut self.findings[last]
@@ -110,6 +111,12 @@ impl<'a> Reader<'a> {
         value.text()?.parse().ok().map(|n| Spanned::new(n, value.span))
     }
 
+    /// A plain number.
+    pub fn number(&self, node: &Node, key: &str) -> Option<Spanned<f64>> {
+        let value = node.get(key)?;
+        value.text()?.parse().ok().filter(|n: &f64| n.is_finite()).map(|n| Spanned::new(n, value.span))
+    }
+
     /// A count from 1.
     pub fn count(&self, node: &Node, key: &str) -> Option<Spanned<u32>> {
         self.whole(node, key).and_then(|n| u32::try_from(n.value).ok().map(|v| Spanned::new(v, n.span)))
@@ -138,14 +145,14 @@ impl<'a> Reader<'a> {
         self.quantity(value, key, dims).map(|q| Spanned::new(q, value.span))
     }
 
-    /// Reads a quantity that a pack may hold from a value and reports what is wrong with it.
+    /// Reads a quantity from a value and reports what is wrong with it.
     pub fn quantity(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
-        let quantity = self.unbounded(value, name, dims)?;
+        let quantity = self.signed(value, name, dims)?;
         self.bounds_hold(value, name, &quantity).then_some(quantity)
     }
 
-    /// Reads a quantity whose bounds the caller knows.
-    pub fn unbounded(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
+    /// The same where any number goes, for lengths with a direction.
+    pub fn signed(&mut self, value: &Node, name: &str, dims: &[Dim]) -> Option<Quantity> {
         let written = value.text()?;
         let quantity = match quantity::parse(written) {
             Ok(quantity) => quantity,
@@ -265,6 +272,18 @@ impl<'a> Reader<'a> {
         )
         .help("write joint and direction, for instance `ankle plantarflexion` or `neck side bend away`");
         None
+    }
+
+    /// Reports a word that is not on a list of the same document.
+    pub fn one_of(&mut self, word: &Text, list: &[Text], what: &str) {
+        if list.iter().any(|w| w.value == word.value) {
+            return;
+        }
+        let near = nearest(&word.value, list.iter().map(|w| &*w.value)).map(|n| format!("did you mean `{n}`?"));
+        let all = list.iter().map(|w| &*w.value).collect::<Vec<_>>().join(", ");
+        let help = if all.is_empty() { "the list is empty".into() } else { format!("on the list: {all}") };
+        self.report("link-missing", word.span, near.unwrap_or_else(|| "not on the list".into()), format!("`{}` is no {what}", word.value))
+            .help(help);
     }
 
     /// Joint angles.

@@ -4,6 +4,7 @@
 //! parse, a unit of the wrong dimension, a region that is not on the list) is reported here, once.
 
 mod field;
+mod mechanics;
 mod muscle;
 mod pack;
 mod page;

@@ -31,6 +31,7 @@ pub(super) fn muscle(r: &mut Reader<'_>, n: &Node, head: Head) -> Muscle {
         hazards: hazards(r, n),
         palpation: palpation(r, n),
         points: points(r, n),
+        mechanics: super::mechanics::parts(r, n),
         notes: r.maybe(n, "notes"),
         head,
     }

@@ -113,6 +113,7 @@ fn home(r: &mut Reader<'_>, n: &Node) -> Vec<HomeItem> {
             days: r.amount(x, "days", Dim::DaysPerWeek),
             weeks: r.amount(x, "weeks", Dim::Time),
             stop: r.stop_rules(x),
+            joints: r.joints(x, "joints"),
             first_check: r.maybe(x, "first-check"),
             keys: r.keys(x),
             ground: r.ground(x),

@@ -3,6 +3,7 @@
 //! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
 //! was written or where what was written was already reported.
 
+mod mechanics;
 mod muscle;
 mod pack;
 mod parts;
@@ -10,11 +11,14 @@ mod protocol;
 mod reference;
 mod safety;
 mod technique;
+mod thermal;
 
+pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
 pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
 pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
 pub use safety::{Condition, Flag, Rule};
-pub use technique::{Comes, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
+pub use technique::{Apparatus, Comes, CoolantSafety, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
+pub use thermal::{HouseNumber, HouseThermal};

@@ -3,6 +3,7 @@
 use super::Amount;
 use super::Ground;
 use super::Head;
+use super::MusclePart;
 use super::Places;
 use super::Position;
 use crate::model::ids::Ref;
@@ -52,6 +53,8 @@ pub struct Muscle {
     pub palpation: Palpation,
     /// Points.
     pub points: Vec<Point>,
+    /// Moment arms by part.
+    pub mechanics: Vec<MusclePart>,
     /// Notes, Markdown.
     pub notes: Option<Text>,
 }

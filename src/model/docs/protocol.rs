@@ -96,6 +96,8 @@ pub struct HomeItem {
     pub weeks: Option<Amount>,
     /// Stop rules.
     pub stop: Vec<StopRule>,
+    /// Joint angles at the end of the movement.
+    pub joints: Vec<JointAngle>,
     /// First check.
     pub first_check: Option<Text>,
     /// Keys that were written, readable or not.

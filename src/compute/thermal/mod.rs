@@ -1,0 +1,17 @@
+//! What heat and cold do to the skin and to what lies under it.
+//!
+//! A one-dimensional stack (room, pack, covers, skin, fat, muscle, core) with blood flow, solved by
+//! finite volumes; damage integrals over its temperatures; the time that a source may lie. Numbers
+//! only: nothing here knows packs, protocols or pages. SI units and degC throughout.
+//!
+//! Bioheat equation: Pennes 1948. Time stepping: TR-BDF2 (Bank and others 1985; the weights of this
+//! form from memory). Every constant stands with its source in `constants.yaml`.
+
+pub mod chain;
+pub mod damage;
+pub mod history;
+pub mod march;
+pub mod run;
+pub mod safe;
+pub mod simple;
+pub mod stack;
