@@ -191,6 +191,19 @@ impl Line<'_> {
         self.segments().map(|p| p.h * share_above(p.t0, p.t1, level)).sum()
     }
 
+    /// When the time above a level adds up to `seconds`, s.
+    pub fn above_for(&self, level: f64, seconds: f64) -> Option<f64> {
+        let mut sum = 0.0;
+        for p in self.segments() {
+            let more = p.h * share_above(p.t0, p.t1, level);
+            if more > 0.0 && sum + more >= seconds {
+                return Some(p.at + p.h);
+            }
+            sum += more;
+        }
+        None
+    }
+
     /// Time below a level, s.
     pub fn below(&self, level: f64) -> f64 {
         self.segments().map(|p| p.h * share_above(-p.t0, -p.t1, -level)).sum()

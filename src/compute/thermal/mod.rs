@@ -5,13 +5,15 @@
 //! only: nothing here knows packs, protocols or pages. SI units and degC throughout.
 //!
 //! Bioheat equation: Pennes 1948. Time stepping: TR-BDF2 (Bank and others 1985; the weights of this
-//! form from memory). Every constant stands with its source in `constants.yaml`.
+//! form from memory). Every constant stands with its source in `constants`.
 
 pub mod chain;
+pub mod constants;
 pub mod damage;
 pub mod history;
 pub mod march;
 pub mod run;
 pub mod safe;
+pub mod scenario;
 pub mod simple;
 pub mod stack;

@@ -42,23 +42,47 @@ fn lasting(of: &Run, seconds: f64) -> Run {
 
 /// The longest first phase in s that keeps every limit, up to `most`; `None` if `most` keeps them too.
 ///
-/// Found by halving to 0.1 s or a thousandth, whichever is more.
+/// One long run without an end gives an upper bound; from there the time is closed in on to a
+/// thousandth, cool-down included.
 pub fn longest(of: &Run, limits: &[Limit], most: f64, resolution: Resolution) -> Option<f64> {
-    let keeps = |seconds: f64| {
+    let used = |seconds: f64| {
         let history = run(&lasting(of, seconds), resolution);
-        limits.iter().all(|l| l.used(&history) <= 1.0)
+        limits.iter().map(|l| l.used(&history)).fold(0.0, f64::max)
     };
-    if keeps(most) {
+    let at_most = used(most);
+    if at_most <= 1.0 {
         return None;
     }
     let (mut low, mut high) = (0.0, most);
-    while high - low > 0.001_f64.max(5e-4 * low) {
+    if let Some(bound) = bound(of, limits, most, resolution) {
+        high = bound;
+        // The dose after the end is small: the answer lies close below the bound.
+        let close = 0.9 * bound;
+        if used(close) <= 1.0 {
+            low = close;
+        } else {
+            high = close;
+        }
+    }
+    while high - low > (1e-3 * low).max(1e-3) {
         let mid = 0.5 * (low + high);
-        if keeps(mid) {
+        if used(mid) <= 1.0 {
             low = mid;
         } else {
             high = mid;
         }
     }
     Some(low)
+}
+
+/// When the first of the limits is used up while the source still lies there, s.
+fn bound(of: &Run, limits: &[Limit], most: f64, resolution: Resolution) -> Option<f64> {
+    let mut long = lasting(of, most);
+    long.phases.truncate(1);
+    let history = run(&long, resolution);
+    let first = |l: &Limit| match *l {
+        Limit::Dose(dose, limit) => history.basal().reaches(dose, limit),
+        Limit::Above(level, seconds) => history.skin().above_for(level, seconds),
+    };
+    limits.iter().filter_map(first).reduce(f64::min)
 }
