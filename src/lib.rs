@@ -12,6 +12,7 @@
 #![forbid(unsafe_code)]
 
 pub mod build;
+pub mod calc;
 pub mod checks;
 pub mod cli;
 pub mod compute;

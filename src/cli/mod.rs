@@ -3,6 +3,7 @@
 //! Findings go to standard error, results to standard output. Exit status: 0 clean, 1 findings that
 //! stop, 2 the command could not run.
 
+mod calc;
 mod check;
 mod compile;
 mod draft;
@@ -26,6 +27,7 @@ Start here:
   fascicle compile packs/millrace-course     check the demo pack and write it to site/
   fascicle draft protocol my-muscle          print a commented document to start from
   fascicle explain                           list all checks
+  fascicle calc sheet.yaml                   run the computations on your own numbers
 
 Exit status: 0 clean, 1 findings that stop the build, 2 the command could not run.
 For trained practitioners; defers to local rules and licensed practice; no medical advice.";
@@ -47,6 +49,8 @@ enum Command {
     Explain(explain::Arguments),
     /// Print a commented document of a kind to start from
     Draft(draft::Arguments),
+    /// Run the computations on your own numbers, given as a worksheet
+    Calc(calc::Arguments),
 }
 
 /// Arguments of every command that judges packs.
@@ -84,6 +88,7 @@ impl Packs {
 enum Ended {
     Clean,
     Findings,
+    Unreadable,
 }
 
 /// Runs the command line.
@@ -93,10 +98,12 @@ pub fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
+        Command::Calc(arguments) => calc::run(&arguments),
     };
     match result {
         Ok(Ended::Clean) => ExitCode::SUCCESS,
         Ok(Ended::Findings) => ExitCode::from(1),
+        Ok(Ended::Unreadable) => ExitCode::from(2),
         Err(error) => {
             say(&format!("fascicle: {error}\n"));
             ExitCode::from(2)
@@ -114,13 +121,18 @@ fn say(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
 
+/// Width of the screen, and whether it takes colour.
+fn screen() -> (usize, bool) {
+    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    (terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(60, 140)), colour)
+}
+
 /// Shows findings in the wanted form and says whether they stop.
 fn show(judged: &Judged, findings: &[Finding], packs: &Packs) -> Ended {
     if packs.format == Format::Json {
         print(&judged.json(findings));
     } else {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        let width = terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(60, 140));
+        let (width, colour) = screen();
         let mut text = String::new();
         for finding in findings {
             text += &report::human::render(finding, &judged.loaded.map, width, colour);

@@ -6,6 +6,7 @@
 
 pub mod amount;
 pub mod cautions;
+pub mod convert;
 pub mod exposure;
 pub mod flags;
 pub mod ledger;

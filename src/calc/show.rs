@@ -1,0 +1,209 @@
+//! Results as programs and people read them. Returns text; only `cli` prints.
+
+use super::{CAUTION, Done, Outcome, place};
+use crate::calc::rule::rule;
+use crate::finding::Finding;
+use crate::load::worksheet::Worksheet;
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+#[derive(Serialize)]
+struct Report<'a> {
+    version: u32,
+    results: Vec<Entry<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    errors: Vec<Fault<'a>>,
+    caution: &'static str,
+}
+
+#[derive(Serialize)]
+struct Entry<'a> {
+    id: &'a str,
+    kind: &'a str,
+    ok: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    result: Option<&'a Map<String, Value>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    notes: Option<&'a [String]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error: Option<Fault<'a>>,
+    /// What else is wrong with the entry, after `error`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    more_errors: Vec<Fault<'a>>,
+}
+
+#[derive(Serialize)]
+struct Fault<'a> {
+    message: &'a str,
+    pointer: String,
+    file: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    check: &'a str,
+    label: &'a str,
+    help: Option<&'a str>,
+}
+
+/// Results for programs: one object, numbers with full precision, `null` for undefined and never.
+pub fn json(sheet: &Worksheet, done: &[Done]) -> String {
+    let results = done.iter().map(|d| entry(sheet, d)).collect();
+    text(&Report { version: 1, results, errors: Vec::new(), caution: CAUTION })
+}
+
+/// What was wrong with a sheet that could not be read, for programs.
+pub fn json_unreadable(sheet: &Worksheet, findings: &[Finding]) -> String {
+    let errors = findings.iter().map(|f| fault(sheet, f)).collect();
+    text(&Report { version: 1, results: Vec::new(), errors, caution: CAUTION })
+}
+
+fn text(report: &Report<'_>) -> String {
+    let mut text = serde_json::to_string_pretty(report).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn entry<'a>(sheet: &'a Worksheet, done: &'a Done) -> Entry<'a> {
+    let (outcome, findings): (Option<&Outcome>, &[Finding]) = match &done.result {
+        Ok(outcome) => (Some(outcome), &[]),
+        Err(findings) => (None, findings),
+    };
+    let mut faults = findings.iter().map(|f| fault(sheet, f));
+    Entry {
+        id: &done.id,
+        kind: &done.kind,
+        ok: outcome.is_some(),
+        result: outcome.map(|o| &o.result),
+        notes: outcome.map(|o| o.notes.as_slice()),
+        error: faults.next(),
+        more_errors: faults.collect(),
+    }
+}
+
+fn fault<'a>(sheet: &'a Worksheet, finding: &'a Finding) -> Fault<'a> {
+    let (pointer, line, column) = place(finding, &sheet.map, sheet.tree.as_ref());
+    let end = sheet.map.position(finding.primary.span.file, finding.primary.span.end);
+    Fault {
+        message: &finding.message,
+        pointer,
+        file: sheet.map.path(sheet.file),
+        line,
+        column,
+        end_line: end.line,
+        end_column: end.column,
+        check: finding.check,
+        label: &finding.primary.text,
+        help: finding.help.as_deref(),
+    }
+}
+
+/// Results for people: rounded, with units. What failed is named here and told elsewhere.
+pub fn table(done: &[Done]) -> String {
+    let mut out = String::new();
+    for d in done {
+        match &d.result {
+            Ok(outcome) => {
+                out += &format!("{}  ({})\n", d.id, d.kind);
+                let mut rows = Vec::new();
+                lines("", &outcome.result, &mut rows);
+                let width = rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
+                for (name, value) in rows {
+                    out += &format!("  {name:width$}  {value}\n");
+                }
+                for note in &outcome.notes {
+                    out += &format!("  note: {note}\n");
+                }
+            }
+            Err(_) => out += &format!("{}  ({})\n  not calculated\n", d.id, d.kind),
+        }
+        out.push('\n');
+    }
+    out + CAUTION + "\n"
+}
+
+fn lines(path: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>) {
+    for (key, value) in map {
+        let name = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+        match value {
+            Value::Object(inner) => lines(&name, inner, rows),
+            Value::Array(items) if items.iter().any(Value::is_object) => {
+                for (i, item) in items.iter().enumerate() {
+                    // A part that carries the reader's own id is found by it.
+                    let id = item.get("id").map_or_else(|| i.to_string(), plain);
+                    match item {
+                        Value::Object(inner) => {
+                            let inner = inner.iter().filter(|(k, _)| *k != "id").map(|(k, v)| (k.clone(), v.clone())).collect();
+                            lines(&format!("{name}.{id}"), &inner, rows);
+                        }
+                        other => rows.push((format!("{name}.{id}"), shown(key, other))),
+                    }
+                }
+            }
+            other => rows.push((name, shown(key, other))),
+        }
+    }
+}
+
+/// A value with the unit that the end of its key says.
+fn shown(key: &str, value: &Value) -> String {
+    let bare = match value {
+        Value::Null => return "never, or not defined".to_string(),
+        Value::Number(n) => n.as_f64().map(rounded).unwrap_or_default(),
+        Value::Array(items) => items.iter().map(|i| i.as_f64().map_or_else(|| plain(i), rounded)).collect::<Vec<_>>().join("  "),
+        other => return plain(other),
+    };
+    let unit = unit(key);
+    if unit.is_empty() { bare } else { format!("{bare} {unit}") }
+}
+
+fn plain(value: &Value) -> String {
+    match value {
+        Value::String(s) => s.clone(),
+        Value::Null => "-".to_string(),
+        other => other.to_string(),
+    }
+}
+
+fn unit(key: &str) -> &'static str {
+    if key.ends_with("_min") && !key.ends_with("T_min") { "min" } else { rule(key).unit }
+}
+
+/// Four figures, or two decimals where that is more.
+fn rounded(value: f64) -> String {
+    let size = value.abs();
+    if size < 1e7 && value.fract() == 0.0 {
+        format!("{value}")
+    } else if !(1e-4..1e7).contains(&size) {
+        format!("{value:.3e}")
+    } else if size >= 100.0 {
+        format!("{value:.1}")
+    } else if size >= 1.0 {
+        format!("{value:.2}")
+    } else {
+        format!("{value:.5}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn numbers_are_rounded_and_carry_the_unit_of_their_key() {
+        let cases = [
+            ("T_skin_max_C", json!(41.806_82), "41.81 degC"),
+            ("t_first_basal_43_s", Value::Null, "never, or not defined"),
+            ("cem43_min", json!(4261.06), "4261.1 min"),
+            ("rate_1_s", json!(6.433_627e-7), "6.434e-7 1/s"),
+            ("values", json!([196.133, 343.232_75]), "196.1  343.2"),
+            ("omega_henriques", json!(0.010_259), "0.01026"),
+            ("verdict", json!("lengthens"), "lengthens"),
+            ("count", json!(12.0), "12"),
+        ];
+        for (key, value, wanted) in cases {
+            assert_eq!(shown(key, &value), wanted, "{key}");
+        }
+    }
+}
