@@ -15,6 +15,7 @@ pub mod output;
 pub mod position;
 mod registry;
 pub mod review;
+pub mod stretch;
 pub mod structure;
 pub mod text;
 pub mod totals;
