@@ -17,6 +17,7 @@ mod registry;
 pub mod review;
 pub mod structure;
 pub mod text;
+pub mod thermal;
 pub mod totals;
 pub mod wording;
 

@@ -14,6 +14,7 @@ pub mod reporting;
 pub mod spoken;
 pub mod steps;
 pub mod studied;
+pub mod thermal;
 pub mod timeline;
 
 use crate::model::docs::{Protocol, Session};
