@@ -13,6 +13,7 @@ static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
         super::position::CHECKS,
         super::anatomy::CHECKS,
         super::stretch::CHECKS,
+        super::thermal::CHECKS,
         super::cautions::CHECKS,
         super::flags::CHECKS,
         super::wording::CHECKS,

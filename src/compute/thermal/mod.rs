@@ -16,6 +16,7 @@ pub mod facts;
 pub mod history;
 pub mod march;
 pub mod memo;
+pub mod readiness;
 pub mod run;
 pub mod safe;
 pub mod scenario;
