@@ -15,8 +15,10 @@ pub mod output;
 pub mod position;
 mod registry;
 pub mod review;
+pub mod stretch;
 pub mod structure;
 pub mod text;
+pub mod thermal;
 pub mod totals;
 pub mod wording;
 

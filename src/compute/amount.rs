@@ -1,7 +1,7 @@
 //! Computed amounts for people: base units back to the unit in which the trade says them.
 
 use crate::model::interval::Interval;
-use crate::model::quantity::{show, unit_named};
+use crate::model::quantity::{number, show, unit_named};
 use crate::model::unit::Dim;
 
 /// An amount in base units as shown to people: `90–180 s`, `4.5 min`, `3 passes`, `5/10`.
@@ -10,6 +10,21 @@ pub fn shown(dim: Dim, base: Interval) -> String {
     let (digits, factor) = if dim == Dim::Time { (10.0, unit.factor) } else { (1000.0, unit.factor) };
     let round = |x: f64| (x / factor * digits).round() / digits;
     show(Interval::new(round(base.lo), round(base.hi)), unit)
+}
+
+/// A length of the model for people, mm: a decimal below 10, none above.
+pub fn millimetres(mm: f64) -> String {
+    format!("{}\u{a0}mm", rounded(mm))
+}
+
+/// An angle for people, to a whole degree.
+pub fn degrees(degrees: f64) -> String {
+    format!("{}°", number(degrees.round()))
+}
+
+/// A computed number for people: a decimal below 10, none above.
+pub fn rounded(value: f64) -> String {
+    if value.abs() < 9.95 { number((value * 10.0).round() / 10.0) } else { number(value.round()) }
 }
 
 /// The unit of a dimension; times take the one that keeps the number short.

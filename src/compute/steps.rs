@@ -1,8 +1,10 @@
 //! What a single step does: where it acts, in which position, how long it takes, what it loads.
 
 use super::mechanics::{self, Stretch};
+use super::thermal::facts::{self, Given, Thermal};
 use crate::model::docs::{Dose, JointAngle, Muscle, Point, Position, Protocol, Target, Technique, Term};
 use crate::model::interval::Interval;
+use crate::model::quantity::unit_named;
 use crate::model::region::{Place, Side};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::Stressor;
@@ -30,6 +32,8 @@ pub struct StepFacts {
     pub loads: Vec<Load>,
     /// What it does to the length of the muscle, if it stretches and the muscle has moment arms.
     pub stretch: Option<Stretch>,
+    /// What its heat or cold does to the skin, if the dose says enough to compute it.
+    pub thermal: Option<Thermal>,
 }
 
 /// One load of a step.
@@ -68,7 +72,8 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
             position = own.or(position);
             let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
             let stretch = stretched(catalog, &facts, &step.joints, position);
-            StepFacts { position, turns, stretch, ..facts }
+            let thermal = warmed(catalog, protocol, &facts, &step.dose, position);
+            StepFacts { position, turns, stretch, thermal, ..facts }
         })
         .collect()
 }
@@ -79,7 +84,9 @@ pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> 
         .iter()
         .map(|item| {
             let facts = one(catalog, protocol, item.technique.to, &item.target, &item.dose);
-            StepFacts { stretch: stretched(catalog, &facts, &item.joints, None), ..facts }
+            let stretch = stretched(catalog, &facts, &item.joints, None);
+            let thermal = warmed(catalog, protocol, &facts, &item.dose, None);
+            StepFacts { stretch, thermal, ..facts }
         })
         .collect()
 }
@@ -87,6 +94,14 @@ pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> 
 fn stretched(catalog: &Catalog, facts: &StepFacts, own: &[JointAngle], position: Option<Idx<Position>>) -> Option<Stretch> {
     facts.load(Stressor::Stretch)?;
     mechanics::facts::stretch(catalog, facts.muscle?, own, position)
+}
+
+fn warmed(catalog: &Catalog, protocol: &Protocol, facts: &StepFacts, dose: &Dose, position: Option<Idx<Position>>) -> Option<Thermal> {
+    let technique = &catalog.techniques[facts.technique?];
+    let position = position.map(|p| &catalog.positions[p]);
+    let year = unit_named("y").factor;
+    let ages = protocol.population.ages.as_ref().map(|a| a.value.base()).map(|a| Interval::new(a.lo / year, a.hi / year));
+    facts::thermal(&Given { technique, dose, places: &facts.places, position, ages })
 }
 
 fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {
@@ -106,6 +121,7 @@ fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>
         duration,
         loads,
         stretch: None,
+        thermal: None,
     }
 }
 

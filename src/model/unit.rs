@@ -131,6 +131,8 @@ pub static UNITS: &[Unit] = &[
     unit("cm/s", &[], "cm/s", "cm/s", Dim::Speed, 0.01),
     unit("deg", &["°"], "°", "°", Dim::Angle, 1.0),
     unit("N", &[], "N", "N", Dim::Force, 1.0),
+    unit("kgf", &[], "kgf", "kgf", Dim::Force, 9.806_65),
+    unit("N/cm2", &["N/cm²"], "N/cm²", "N/cm²", Dim::Pressure, 10_000.0),
     unit("kPa", &[], "kPa", "kPa", Dim::Pressure, 1000.0),
     unit("kgf/cm2", &["kgf/cm²"], "kgf/cm²", "kgf/cm²", Dim::Pressure, 98_066.5),
     unit("degC", &["°C"], "°C", "°C", Dim::Temperature, 1.0),

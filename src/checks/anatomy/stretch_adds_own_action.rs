@@ -20,7 +20,9 @@ const NEUTRAL: f64 = 1.0;
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for (idx, protocol) in case.catalog.protocols.iter() {
         for (step, facts) in protocol.steps.iter().zip(&case.facts.of(idx).steps) {
-            let Some(muscle) = facts.muscle.filter(|_| facts.load(Stressor::Stretch).is_some()) else { continue };
+            // With moment arms the computed length speaks, not the sign.
+            let by_words = facts.load(Stressor::Stretch).is_some() && facts.stretch.is_none();
+            let Some(muscle) = facts.muscle.filter(|_| by_words) else { continue };
             let muscle = &case.catalog.muscles[muscle];
             let position = facts.position.map(|p| &case.catalog.positions[p]);
             for own in &step.joints {

@@ -9,7 +9,9 @@ mod dose_outside_region;
 mod dose_outside_technique;
 mod dose_parameter_missing;
 mod dose_range_too_wide;
+mod force_without_area;
 pub mod item;
+mod mixed_pressure_units;
 mod pain_cap_missing;
 mod pain_cap_too_high;
 mod start_rule_missing;
@@ -29,6 +31,8 @@ pub static CHECKS: &[&Check] = &[
     &dose_outside_technique::CHECK,
     &dose_parameter_missing::CHECK,
     &dose_range_too_wide::CHECK,
+    &force_without_area::CHECK,
+    &mixed_pressure_units::CHECK,
     &pain_cap_missing::CHECK,
     &pain_cap_too_high::CHECK,
     &start_rule_missing::CHECK,

@@ -16,6 +16,7 @@ mod stated_total_differs;
 mod step_time_unknown;
 mod stretch_total_exceeded;
 mod sums;
+mod thumb_time_high;
 mod weekly_total_exceeded;
 
 /// Checks of this area.
@@ -32,5 +33,6 @@ pub static CHECKS: &[&Check] = &[
     &stated_total_differs::CHECK,
     &step_time_unknown::CHECK,
     &stretch_total_exceeded::CHECK,
+    &thumb_time_high::CHECK,
     &weekly_total_exceeded::CHECK,
 ];

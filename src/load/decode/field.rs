@@ -286,6 +286,16 @@ impl<'a> Reader<'a> {
             .help(help);
     }
 
+    /// Reports a source of heat or cold in a technique that does not name the stressor: its cautions
+    /// would be lost.
+    pub fn unexposed(&mut self, source: &Text, stressor: Stressor) {
+        let word = stressor.word();
+        let message = format!("`{}` brings {word}, and `exposes` of this technique does not name {word}", source.value);
+        self.report("schema-shape", source.span, format!("brings {word}"), message)
+            .note("Cautions and limits hang on `exposes`.")
+            .help(format!("add `{{stressor: {word}}}` to `exposes`"));
+    }
+
     /// Joint angles.
     pub fn joints(&mut self, node: &Node, key: &str) -> Vec<JointAngle> {
         let mut joints = Vec::new();

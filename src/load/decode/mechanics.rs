@@ -163,3 +163,65 @@ fn per_radian(r: &mut Reader<'_>, value: &Node) -> Option<f64> {
     let node = Node { span: value.span, kind: NodeKind::Text(length.into()) };
     millimetres(r, &node, "coupling")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::FileId;
+
+    fn read(text: &str) -> (Vec<MusclePart>, Vec<(&'static str, String)>) {
+        let root = crate::load::yaml::parse(FileId(0), text).root.unwrap();
+        let mut r = Reader::new(FileId(0), text);
+        let parts = parts(&mut r, &root);
+        let found = r.findings.iter().map(|f| (f.check, text[f.primary.span.range()].to_string())).collect();
+        (parts, found)
+    }
+
+    #[test]
+    fn a_part_is_read_in_millimetres_and_degrees() {
+        let text = "mechanics:\n  - part: all\n    arms:\n      hip.flexion: {positive: flexion, arms: {-20 deg: -18.5 mm, 0 deg: 1 cm}}\n      neck.side_bend: {positive: side bend to the same side, arms: {0 deg: 1 mm, 10 deg: 2 mm}}\n      knee.flexion: -26 mm\n    couplings: [[hip.flexion, knee.flexion, -31 mm/rad]]\n    fibre: 84 mm\n";
+        let (parts, found) = read(text);
+        assert!(found.is_empty(), "{found:?}");
+        let part = &parts[0];
+        let shown: Vec<_> = part
+            .arms
+            .iter()
+            .map(|a| (a.joint.id, a.points.iter().map(|(q, mm)| (*q, (mm * 1e6).round() / 1e6)).collect::<Vec<_>>()))
+            .collect();
+        assert_eq!(
+            shown,
+            [
+                ("hip.flexion", vec![(-20.0, -18.5), (0.0, 10.0)]),
+                ("neck.side_bend", vec![(0.0, 1.0), (10.0, 2.0)]),
+                ("knee.flexion", vec![(0.0, -26.0)])
+            ]
+        );
+        assert!((part.couplings[0].mm_per_rad + 31.0).abs() < 1e-9 && part.fibre.as_ref().is_some_and(|f| (f.value - 84.0).abs() < 1e-9));
+    }
+
+    #[test]
+    fn mistakes_are_found_at_their_characters() {
+        let part = |arms: &str, more: &str| format!("mechanics:\n  - part: all\n    arms: {arms}\n{more}");
+        let ok = "{hip.flexion: 1 mm, knee.flexion: 2 mm}";
+        let cases = [
+            (part("{hip.flexion: {arms: {0.3 rad: 1 mm, 0.5 rad: 2 mm}}}", ""), "quantity-unreadable", "rad"),
+            (part("{hip.flexion: {arms: {10 deg: 1 mm, 0 deg: 2 mm}}}", ""), "schema-shape", "0 deg"),
+            (part("{hip.flexion: {arms: {0 deg: 1 mm, 10 deg: 2 N}}}", ""), "quantity-dimension", "N"),
+            (part("{hip.flexion: {positive: extension, arms: {0 deg: 1 mm, 10 deg: 2 mm}}}", ""), "schema-shape", "extension"),
+            (part("{hip.flex: 1 mm}", ""), "link-missing", "hip.flex"),
+            (part("{hip.flexion: 1-2 mm}", ""), "schema-shape", "1-2 mm"),
+            (
+                part(ok, "    couplings: [[hip.flexion, knee.flexion, 1 mm/rad], [knee.flexion, hip.flexion, 2 mm/rad]]\n"),
+                "schema-shape",
+                "knee.flexion, hip.flexion, 2 mm/rad",
+            ),
+            (part(ok, "    couplings: [[hip.flexion, hip.flexion, 1 mm/rad]]\n"), "schema-shape", "hip.flexion, hip.flexion, 1 mm/rad"),
+            (part(ok, "    couplings: [[hip.flexion, knee.flexion, 1 mm/deg]]\n"), "quantity-dimension", "1 mm/deg"),
+            (part(ok, "    fibre: 0 mm\n"), "number-out-of-bounds", "0 mm"),
+        ];
+        for (text, check, at) in cases {
+            let (_, found) = read(&text);
+            assert!(matches!(found.as_slice(), [(c, a)] if *c == check && a.contains(at)), "{text}: {found:?}");
+        }
+    }
+}

@@ -33,6 +33,8 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         pain_cap: r.amount(house, "pain-cap", Dim::Pain),
         turn: r.amount(house, "turn", Dim::Time),
         notes_time: r.amount(house, "notes", Dim::Time),
+        thumb_hold: house.get("thumb").and_then(|t| r.amount(t, "hold", Dim::Time)),
+        thumb_session: house.get("thumb").and_then(|t| r.amount(t, "session", Dim::Time)),
         limits: r.limits(house),
         thermal: thermal(r, house),
         house_ground: r.ground(house),

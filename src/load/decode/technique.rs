@@ -9,14 +9,15 @@ use crate::source::{Node, Spanned};
 pub(super) fn technique(r: &mut Reader<'_>, n: &Node, head: Head) -> Technique {
     let monitoring = n.get("monitoring");
     let after = n.get("after-effects");
+    let exposes = exposes(r, n);
     Technique {
         name: r.text(n, "name"),
         other_names: r.texts(n, "other-names"),
         aim: r.text(n, "aim"),
         role: Role::from_word(&r.text(n, "role").value).unwrap_or(Role::Treatment),
-        exposes: exposes(r, n),
         parameters: parameters(r, n),
-        thermal: thermal(r, n),
+        thermal: thermal(r, n, &exposes),
+        exposes,
         takes: r.items(n, "takes").iter().map(|x| Term { times: r.texts(x, "times"), over: r.texts(x, "over") }).collect(),
         set_up: r.amount(n, "set-up", Dim::Time),
         least: least(r, n),
@@ -68,12 +69,16 @@ fn parameters(r: &mut Reader<'_>, n: &Node) -> Vec<Parameter> {
     out
 }
 
-fn thermal(r: &mut Reader<'_>, n: &Node) -> Vec<Apparatus> {
+fn thermal(r: &mut Reader<'_>, n: &Node, exposes: &[Exposes]) -> Vec<Apparatus> {
     let agents = n.get("parameters").and_then(|p| p.get("agent")).map(|a| r.texts(a, "words")).unwrap_or_default();
     let mut out = Vec::new();
     for x in r.items(n, "thermal") {
         let written = r.text(x, "source");
         let Some(source) = ThermalSource::from_word(&written.value) else { continue };
+        let wanted = if source.is_heat() { Stressor::Heat } else { Stressor::Cold };
+        if !exposes.iter().any(|e| e.stressor == wanted) {
+            r.unexposed(&written, wanted);
+        }
         let cover = r.maybe(x, "cover").and_then(|t| Cover::from_word(&t.value).map(|c| Spanned::new(c, t.span)));
         let agent = r.maybe(x, "agent");
         if let Some(agent) = &agent {

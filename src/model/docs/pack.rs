@@ -51,6 +51,10 @@ pub struct Pack {
     pub turn: Option<Amount>,
     /// Time for notes.
     pub notes_time: Option<Amount>,
+    /// Longest time for which the thumb may be held down without a break.
+    pub thumb_hold: Option<Amount>,
+    /// Most time of thumb pressure in a session.
+    pub thumb_session: Option<Amount>,
     /// House limits.
     pub limits: Vec<Limit>,
     /// House numbers about heat and cold.

@@ -15,9 +15,9 @@ pub struct HouseThermal {
     pub heat_factor: HouseNumber,
     /// Longest time with skin above 43 degC, s.
     pub above_43: HouseNumber,
-    /// Longest time from contact to the first look at the skin under heat, s.
+    /// Longest time from contact to the first look at the skin, s.
     pub first_check: HouseNumber,
-    /// Longest time between two looks at the skin under heat, s.
+    /// Longest time between two looks at the skin, s.
     pub check_every: HouseNumber,
     /// Lowest skin temperature under cold that rests on one spot, degC.
     pub cold_floor: HouseNumber,
@@ -115,7 +115,7 @@ impl HouseNumber {
 
     /// Whose number it is, for messages.
     pub fn whose(&self) -> &'static str {
-        if self.stated.is_some() { "the house limit" } else { "the limit where a house states none" }
+        if self.stated.is_some() { "the house limit" } else { "the default limit" }
     }
 }
 

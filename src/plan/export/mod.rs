@@ -5,6 +5,7 @@
 
 mod documents;
 mod protocol;
+mod thermal;
 mod values;
 
 use super::site::Site;

@@ -3,6 +3,7 @@
 pub mod ledger;
 pub mod steps;
 pub mod stop;
+pub mod thermal;
 pub mod timeline;
 
 use super::muscle::{HazardView, PointView, hazards, point};
