@@ -7,6 +7,7 @@ use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
 use crate::plan::view::position;
+use crate::plan::view::stretch::{StretchView, stretch};
 use crate::plan::words;
 use serde::Serialize;
 
@@ -57,6 +58,8 @@ pub struct StepView {
     pub success: Option<String>,
     /// Branch.
     pub then: Option<String>,
+    /// What it does to the length of the muscle.
+    pub stretch: Option<StretchView>,
 }
 
 /// A home item.
@@ -78,6 +81,10 @@ pub struct HomeView {
     pub stop: Vec<StopView>,
     /// First check.
     pub first_check: Option<String>,
+    /// Joint angles.
+    pub joints: Vec<Pair>,
+    /// What it does to the length of the muscle.
+    pub stretch: Option<StretchView>,
     /// Ground.
     pub ground: GroundView,
 }
@@ -116,6 +123,7 @@ fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
         stop,
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
+        stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
     }
 }
 
@@ -153,10 +161,10 @@ fn branch(b: &Branch) -> String {
 /// Home items of a protocol.
 pub fn home(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HomeView> {
     let protocol = &site.catalog.protocols[idx];
-    protocol.home.iter().map(|item| home_item(site, item)).collect()
+    protocol.home.iter().zip(&site.facts.of(idx).home).map(|(item, f)| home_item(site, item, f)).collect()
 }
 
-fn home_item(site: &Site<'_>, item: &HomeItem) -> HomeView {
+fn home_item(site: &Site<'_>, item: &HomeItem, f: &StepFacts) -> HomeView {
     let technique = item.technique.to.map(|t| &site.catalog.techniques[t]);
     let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
     stop.extend(stops(&item.stop, true));
@@ -170,6 +178,8 @@ fn home_item(site: &Site<'_>, item: &HomeItem) -> HomeView {
         often: often.into_iter().filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: q.value.shown() })).collect(),
         stop,
         first_check: text(&item.first_check),
+        joints: position::joints(&item.joints),
+        stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
         ground: site.ground(&item.ground),
     }
 }
