@@ -18,6 +18,9 @@ pub const FORMULA: &str = "For each joint, take the moment arm times the angle i
      coupling times both angles in radians. Add everything up and turn the sign: that is the change of length. A positive arm pulls \
      the joint in its positive direction, so that moving there shortens the muscle.";
 
+/// Most positions that a ranking shows, besides the step itself.
+const ROWS: usize = 10;
+
 /// What the model cannot say.
 pub const LIMITS: [&str; 4] = [
     "One average body, as a computer model has it: no measurement, and not this person.",
@@ -40,6 +43,8 @@ pub struct StretchView {
     pub parts: Vec<String>,
     /// Positions, longest first.
     pub ranked: Vec<RankedRow>,
+    /// How many positions are not shown.
+    pub more: usize,
     /// How it was computed, part by part.
     pub working: Vec<WorkingPart>,
     /// Angles that went in.
@@ -105,6 +110,8 @@ pub struct WorkingPart {
 pub struct WorkingRow {
     /// Coordinate or pair.
     pub what: String,
+    /// Angles that went in; empty on the page of the muscle.
+    pub angle: String,
     /// Arms or coupling.
     pub constant: String,
     /// What it gives.
@@ -133,14 +140,16 @@ pub struct MechanicsPart {
 /// Shows a stretch.
 pub fn stretch(site: &Site<'_>, s: &Stretch) -> StretchView {
     let muscle = &site.catalog.muscles[s.muscle];
+    let (ranked, more) = ranked(site, s);
     StretchView {
         verdict: verdict(muscle, s),
         short: short(s),
         remarks: remarks(muscle, s),
         parts: s.parts.iter().map(|p| part_name(muscle, p.row)).collect(),
-        ranked: ranked(site, s),
+        ranked,
+        more,
         working: s.parts.iter().map(|p| working(site, muscle, p, &s.placed)).collect(),
-        angles: s.placed.iter().map(angle).collect(),
+        angles: s.placed.iter().filter(|p| counts(s, p)).map(angle).collect(),
         formula: FORMULA,
         limits: &LIMITS,
         muscle: site.link(doc(Kind::Muscle, s.muscle)),
@@ -155,7 +164,7 @@ fn part_name(muscle: &Muscle, row: usize) -> String {
 }
 
 fn percent(value: f64) -> String {
-    format!("{}\u{a0}%", rounded(value.round()))
+    format!("{}\u{a0}%", rounded(value.round())).replace('-', "−")
 }
 
 /// `longer by 17–19 mm in the model`.
@@ -177,16 +186,16 @@ fn verdict(muscle: &Muscle, s: &Stretch) -> String {
         let mm = millimetres(p.change.total.abs());
         let fibre = p.percent_of_fibre.map(|f| format!(" ({} of its fibre)", percent(f.abs()))).unwrap_or_default();
         let what = match p.verdict {
-            Verdict::Lengthens => format!("lengthens, {mm} longer{fibre}"),
-            Verdict::Shortens => format!("shortens, {mm} shorter{fibre}"),
-            Verdict::NoDifference => "makes no difference".to_string(),
+            Verdict::Lengthens => format!("longer by {mm}{fibre}"),
+            Verdict::Shortens => format!("shorter by {mm}{fibre}"),
+            Verdict::NoDifference => "no difference".to_string(),
             Verdict::LongestInNeutral => "already longest in neutral".to_string(),
         };
-        if s.parts.len() == 1 { what } else { format!("{}: {what}", part_name(muscle, p.row)) }
+        let error = millimetres(p.part.error());
+        if s.parts.len() == 1 { format!("{what}, ± {error}") } else { format!("{} {what}, ± {error}", small(&part_name(muscle, p.row))) }
     };
     let parts: Vec<String> = s.parts.iter().map(one).collect();
-    let error = s.parts.iter().map(|p| p.part.error()).fold(0.0, f64::max);
-    format!("Against standing neutral: {}. Give or take {}.", parts.join("; "), millimetres(error))
+    format!("{}. Against neutral standing: {}.", words::capital(s.verdict().word()), parts.join("; "))
 }
 
 fn joints(list: &[&'static Coordinate]) -> String {
@@ -232,8 +241,8 @@ fn small(text: &str) -> String {
 }
 
 /// Rows in the order of the part that becomes longest.
-fn ranked(site: &Site<'_>, s: &Stretch) -> Vec<RankedRow> {
-    let Some(lead) = s.longest() else { return Vec::new() };
+fn ranked(site: &Site<'_>, s: &Stretch) -> (Vec<RankedRow>, usize) {
+    let Some(lead) = s.longest() else { return (Vec::new(), 0) };
     let mut keys: Vec<Listed> = lead.ranked.iter().map(|r| r.key).collect();
     for key in s.parts.iter().flat_map(|p| p.ranked.iter().map(|r| r.key)) {
         if !keys.contains(&key) {
@@ -251,7 +260,19 @@ fn ranked(site: &Site<'_>, s: &Stretch) -> Vec<RankedRow> {
         },
         cells: s.parts.iter().map(|p| cell(p, key)).collect(),
     };
-    keys.into_iter().map(row).collect()
+    let all = keys.len();
+    let mut shown = 0;
+    keys.retain(|key| {
+        shown += 1;
+        shown <= ROWS || *key == Listed::Here
+    });
+    let more = all - keys.len();
+    (keys.into_iter().map(row).collect(), more)
+}
+
+/// True if an angle plays a part: some part has an arm for it, or it is missing one.
+fn counts(s: &Stretch, p: &Placed) -> bool {
+    s.without_arm.contains(&p.joint) || s.parts.iter().any(|x| x.part.arm(p.joint).is_some())
 }
 
 /// A length with its sign, rounded as people say it.
@@ -291,14 +312,19 @@ fn signed(mm: f64) -> String {
 
 fn working(site: &Site<'_>, muscle: &Muscle, p: &PartStretch, placed: &[Placed]) -> WorkingPart {
     let set = |joint: &Coordinate| placed.iter().any(|x| x.joint == joint && x.degrees != 0.0);
+    let at = |joint: &Coordinate| {
+        let degrees = placed.iter().find(|x| x.joint == joint).map_or(0.0, |x| x.degrees);
+        format!("{}° = {}\u{a0}rad", tidy(degrees), tidy(degrees.to_radians()))
+    };
     let joint = |(joint, mm): &(&'static Coordinate, f64)| {
         let arm = p.part.arm(joint).filter(|_| set(joint))?;
-        Some(WorkingRow { what: coordinate(joint), constant: arm_words(arm), gives: signed(*mm) })
+        Some(WorkingRow { what: coordinate(joint), angle: at(joint), constant: arm_words(arm), gives: signed(*mm) })
     };
     let pair = |((a, b), mm): &((&'static Coordinate, &'static Coordinate), f64)| {
         let coupling = p.part.couplings().iter().find(|c| c.between == (*a, *b)).filter(|_| set(a) && set(b))?;
         let what = format!("{} with {}", coordinate(a), coordinate(b));
-        Some(WorkingRow { what, constant: exact(coupling.mm_per_rad, "mm/rad"), gives: signed(*mm) })
+        let angle = format!("{}; {}", at(a), at(b));
+        Some(WorkingRow { what, angle, constant: exact(coupling.mm_per_rad, "mm/rad"), gives: signed(*mm) })
     };
     WorkingPart {
         name: part_name(muscle, p.row),
@@ -316,11 +342,13 @@ pub fn mechanics(site: &Site<'_>, muscle: &Muscle) -> Vec<MechanicsPart> {
     let one = |row: usize, part: &Part| {
         let arm = |(joint, arm): &(&'static Coordinate, Arm)| WorkingRow {
             what: coordinate(joint),
+            angle: String::new(),
             constant: String::new(),
             gives: arm_words(arm),
         };
         let coupling = |c: &crate::compute::mechanics::Coupling| WorkingRow {
             what: format!("{} with {}", coordinate(c.between.0), coordinate(c.between.1)),
+            angle: String::new(),
             constant: String::new(),
             gives: exact(c.mm_per_rad, "mm/rad"),
         };
