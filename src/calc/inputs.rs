@@ -10,6 +10,7 @@ use super::rule::{Rule, rule};
 use crate::finding::{Finding, Level};
 use crate::load::decode::Reader;
 use crate::model::nearest;
+use crate::model::unit::Dim;
 use crate::source::{FileId, Node, NodeKind, Span, Text};
 use std::cell::RefCell;
 
@@ -108,6 +109,31 @@ impl<'a> Inputs<'a> {
         self.refuse(key, "not possible", format!("`{key}: {value}` is outside what is possible"), format!("possible: {least} to {most}"))
     }
 
+    /// A whole number of things, bare or with its word: `2`, `2 layers`.
+    pub fn count(&self, key: &'static str, dim: Dim, least: u32, most: u32) -> Option<u32> {
+        let (name, node, _) = self.need(key)?;
+        let value = match &node.kind {
+            NodeKind::Number(written) => written.parse().ok()?,
+            _ => self.with_unit(name, node, dim)?,
+        };
+        let whole = (least..=most).find(|n| f64::from(*n).total_cmp(&value).is_eq());
+        if whole.is_none() {
+            let written = node.text().unwrap_or_default();
+            let message = format!("`{key}: {written}` is outside what is possible");
+            self.page.report("number-out-of-bounds", node.span, "not possible", message, format!("possible: {least} to {most}, whole"));
+        }
+        whole
+    }
+
+    /// True or false; false if absent.
+    pub fn flag(&self, key: &'static str) -> Option<bool> {
+        match self.find(key).map(|(name, node, _)| (name, node, &node.kind)) {
+            None => Some(false),
+            Some((_, _, NodeKind::Bool(flag))) => Some(*flag),
+            Some((name, node, _)) => self.wrong_kind(name, node, "true or false"),
+        }
+    }
+
     /// A list of numbers, each above the one before it.
     pub fn rising(&self, key: &'static str, least: usize, most: usize) -> Option<Vec<f64>> {
         let values = self.numbers(key, least, most)?;
@@ -177,8 +203,29 @@ impl<'a> Inputs<'a> {
     /// Reports that a word is not on a list.
     pub fn not_listed(&self, key: &str, text: &str, near: Option<&str>, help: &str) {
         let at = self.find(key).map_or(self.at, |(_, node, _)| node.span);
+        self.not_listed_at(at, text, &format!("`{key}`"), near, help);
+    }
+
+    /// The same for a word that is no value of a key.
+    pub fn not_listed_at(&self, at: Span, text: &str, what: &str, near: Option<&str>, help: &str) {
         let label = near.map_or_else(|| "not on the list".to_string(), |n| format!("did you mean `{n}`?"));
-        self.page.report("link-missing", at, label, format!("`{text}` is not known as `{key}`"), help);
+        self.page.report("link-missing", at, label, format!("`{text}` is not known as {what}"), help);
+    }
+
+    /// Reports that too little is given.
+    pub fn incomplete<T>(&self, message: &str, help: &str) -> Option<T> {
+        self.page.report("schema-shape", self.at, "not enough here", message, help);
+        None
+    }
+
+    /// A list of `n` texts with their places.
+    pub fn texts(&self, key: &'static str, n: usize) -> Option<Vec<Text>> {
+        let (name, node, _) = self.need(key)?;
+        let text = |node: &Node| match &node.kind {
+            NodeKind::Text(text) => Some(Text::new(text.clone(), node.span)),
+            _ => self.wrong_kind(name, node, "text"),
+        };
+        self.list(name, node, n, n)?.iter().map(text).collect()
     }
 
     /// A mapping with keys of its own.
@@ -213,11 +260,12 @@ impl<'a> Inputs<'a> {
         values.into_iter().collect()
     }
 
-    /// A mapping whose keys are names, each read with `read`.
-    pub fn named<T>(&self, key: &'static str, read: impl Fn(&Text, &'a Node) -> Option<T>) -> Option<Vec<T>> {
-        let (name, node, _) = self.need(key)?;
+    /// A mapping whose keys are names, each read with `read`, which is told whether the key carries
+    /// the unit of the values.
+    pub fn named<T>(&self, key: &'static str, read: impl Fn(&'a Text, &'a Node, bool) -> Option<T>) -> Option<Vec<T>> {
+        let (name, node, exact) = self.need(key)?;
         let NodeKind::Map(entries) = &node.kind else { return self.wrong_kind(name, node, "a mapping") };
-        let values: Vec<Option<T>> = entries.iter().map(|(k, n)| read(k, n)).collect();
+        let values: Vec<Option<T>> = entries.iter().map(|(k, n)| read(k, n, exact)).collect();
         values.into_iter().collect()
     }
 
@@ -235,7 +283,7 @@ impl<'a> Inputs<'a> {
 
     /// A number by the rule of `key`, wherever it stands.
     pub fn value(&self, name: &Text, node: &Node, rule: &'static Rule, exact: bool) -> Option<f64> {
-        let value = if exact { self.plain_number(name, node, rule)? } else { self.with_unit(name, node, rule)? };
+        let value = if exact { self.plain_number(name, node, rule)? } else { self.with_unit(name, node, rule.dim?)? };
         if value.is_finite() && rule.allows(value) {
             return Some(value);
         }
@@ -262,8 +310,7 @@ impl<'a> Inputs<'a> {
         None
     }
 
-    fn with_unit(&self, name: &Text, node: &Node, rule: &'static Rule) -> Option<f64> {
-        let dim = rule.dim?;
+    fn with_unit(&self, name: &Text, node: &Node, dim: Dim) -> Option<f64> {
         if node.text().is_none() {
             return self.wrong_kind(name, node, &format!("{} with its unit", dim.word()));
         }

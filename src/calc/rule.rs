@@ -98,7 +98,7 @@ static RULES: &[Rule] = &[
     Rule::new("N", "N", "N", 0.0, 1e4).dim(Dim::Force, "20 N"),
     Rule::new("Pa", "Pa", "Pa", 0.0, 1e8).dim(Dim::Pressure, "200 kPa"),
     Rule::new("deg", "deg", "deg", -360.0, 360.0).dim(Dim::Angle, "90 deg"),
-    Rule::new("fibre_mm", "mm", "mm", 0.0, 1000.0).above().dim(Dim::Length, "60 mm"),
+    Rule::new("fibre_mm", "mm", "mm", 0.0, 1000.0).above(),
     Rule::new("mm", "mm", "mm", -1000.0, 1000.0),
     Rule::new("mm_per_rad", "mm_per_rad", "mm/rad", -1000.0, 1000.0),
 ];

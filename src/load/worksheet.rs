@@ -4,12 +4,15 @@
 //! so that a program can write the sheet as JSON. What a calculation makes of its inputs is not
 //! known here.
 
-use super::{MAX_BYTES, explained, hygiene, schema, yaml};
+use super::{explained, hygiene, schema, yaml};
 use crate::error::{ToolError, disk};
 use crate::finding::{self, Finding, Level};
 use crate::source::{FileId, Node, SourceMap, Span};
 use std::io::Read;
 use std::path::Path;
+
+/// Largest worksheet that is read: thousands of calculations.
+pub const MAX_BYTES: u64 = 8 * 1024 * 1024;
 
 /// A worksheet after reading.
 pub struct Worksheet {

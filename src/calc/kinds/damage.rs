@@ -17,6 +17,12 @@ pub static KINDS: &[Kind] = &[
         run: isothermal,
     },
     Kind {
+        name: "isothermal",
+        summary: "damage of skin held at one temperature for a time",
+        keys: &["temperature_C", "time_s"],
+        run: held,
+    },
+    Kind {
         name: "damage-history",
         summary: "damage integrals and crossings over a temperature history",
         keys: &["t_s", "T_C", "between"],
@@ -52,6 +58,25 @@ fn isothermal(inputs: &Inputs<'_>) -> Option<Outcome> {
     out.number("cem43_per_minute", cem43_rate(t)).note(SI_NOTE);
     Some(out)
 }
+
+fn held(inputs: &Inputs<'_>) -> Option<Outcome> {
+    let (t, time) = (inputs.number("temperature_C"), inputs.number("time_s"));
+    let (t, time) = (t?, time?);
+    let (times, temp) = ([0.0, time], [t, t]);
+    let line = Line { t: &times, temp: &temp };
+    let forever = [0.0, FOREVER];
+    let reaches = |dose, limit| Line { t: &forever, temp: &temp }.reaches(dose, limit);
+    let mut out = Outcome::default();
+    out.number("omega_henriques", line.total(Dose::Burn(HENRIQUES))).number("cem43_min", line.total(Dose::Cem43));
+    out.maybe("t_omega_0p53_s", reaches(Dose::Burn(HENRIQUES), 0.53)).maybe("t_omega_1_s", reaches(Dose::Burn(HENRIQUES), 1.0));
+    out.maybe("t_cem43_2_s", reaches(Dose::Cem43, 2.0)).maybe("t_cem43_9_s", reaches(Dose::Cem43, 9.0));
+    out.note("The layer itself is held at this temperature from the first second on; under a pack it lags behind the surface.");
+    out.note("omega_henriques: 0.53 is a first-degree burn, 1 a second-degree burn (Henriques 1947, read in works that cite it).");
+    Some(out)
+}
+
+/// What is not reached in a day counts as never, s.
+const FOREVER: f64 = 86_400.0;
 
 const RATE: &[&str] = &["A_1_s", "E_over_R_K"];
 const TWO: &[&str] = &["from_C", "switch_C", "low", "high"];

@@ -5,7 +5,9 @@
 mod body;
 mod damage;
 mod elementary;
+mod mechanics;
 mod runs;
+mod scenario;
 mod units;
 
 use super::inputs::Inputs;
@@ -23,7 +25,7 @@ pub struct Kind {
     pub run: fn(&Inputs<'_>) -> Option<Outcome>,
 }
 
-static FAMILIES: &[&[Kind]] = &[units::KINDS, damage::KINDS, runs::KINDS, elementary::KINDS];
+static FAMILIES: &[&[Kind]] = &[units::KINDS, damage::KINDS, scenario::KINDS, mechanics::KINDS, runs::KINDS, elementary::KINDS];
 
 /// All kinds, by family.
 pub fn all() -> impl Iterator<Item = &'static Kind> {

@@ -126,8 +126,8 @@ pub static KINDS: &[Kind] = &[
 ];
 
 fn heat(inputs: &Inputs<'_>) -> Option<Outcome> {
-    let (of, series) = (read_run(inputs, First::Known), series_times(inputs));
-    let (of, series) = (of?, series?);
+    let (of, times) = (read_run(inputs, First::Known), series_times(inputs));
+    let (of, times) = (of?, times?);
     let h = run(&of, PRODUCTION);
     let basal = h.basal();
     let mut out = Outcome::default();
@@ -141,14 +141,14 @@ fn heat(inputs: &Inputs<'_>) -> Option<Outcome> {
     out.maybe("t_omega_0p53_s", basal.reaches(Dose::Burn(HENRIQUES), 0.53));
     out.maybe("t_omega_1_s", basal.reaches(Dose::Burn(HENRIQUES), 1.0));
     out.maybe("t_cem43_2_s", basal.reaches(Dose::Cem43, 2.0)).maybe("t_cem43_9_s", basal.reaches(Dose::Cem43, 9.0));
-    out.put("series", Value::Object(series_of(&of, &h, series)));
+    out.put("series", Value::Object(series(&of, &h, times)));
     out.note(SI_NOTE);
     Some(out)
 }
 
 fn cold(inputs: &Inputs<'_>) -> Option<Outcome> {
-    let (of, series) = (read_run(inputs, First::Known), series_times(inputs));
-    let (of, series) = (of?, series?);
+    let (of, times) = (read_run(inputs, First::Known), series_times(inputs));
+    let (of, times) = (of?, times?);
     let h = run(&of, PRODUCTION);
     let mut out = Outcome::default();
     out.maybe("T_skin_rest_C", h.skin.first().copied());
@@ -159,7 +159,7 @@ fn cold(inputs: &Inputs<'_>) -> Option<Outcome> {
     }
     let from = h.ends.iter().rev().nth(1);
     out.maybe("rewarm_to_30_s", from.and_then(|from| h.skin().back_to(30.0, *from)));
-    out.put("series", Value::Object(series_of(&of, &h, series)));
+    out.put("series", Value::Object(series(&of, &h, times)));
     Some(out)
 }
 
@@ -186,7 +186,7 @@ fn usual_times(of: &Run, h: &History) -> Vec<f64> {
     times
 }
 
-fn series_of(of: &Run, h: &History, times: Option<Vec<f64>>) -> Map<String, Value> {
+pub fn series(of: &Run, h: &History, times: Option<Vec<f64>>) -> Map<String, Value> {
     let times = times.unwrap_or_else(|| usual_times(of, h));
     let lines = [
         ("T_skin_C", h.skin()),
