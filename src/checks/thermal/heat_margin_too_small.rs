@@ -38,7 +38,7 @@ fn report(step: &Warmed<'_>, thermal: &Thermal, most: f64, sink: &mut Sink) {
     let lies = time(e.scenario.lasts());
     let used = e.used().map_or_else(String::new, |u| number((u * 100.0).round() / 100.0));
     let message = format!(
-        "{} brings skin to {} in the model: {lies} is {used} of the safe time of {}, and {} is a factor of {}",
+        "{} brings skin to {} in the model: {lies} is {used} of the safe time of {}, and {} asks for a factor of {}",
         item.name,
         degrees(worst.skin_max),
         safe(worst),
