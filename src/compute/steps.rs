@@ -2,6 +2,7 @@
 
 use super::mechanics::{self, Stretch};
 use super::thermal::facts::{self, Given, Thermal};
+use super::thermal::scenario::RE_WARM;
 use crate::model::docs::{Dose, JointAngle, Muscle, Point, Position, Protocol, Target, Technique, Term};
 use crate::model::interval::Interval;
 use crate::model::quantity::unit_named;
@@ -55,6 +56,15 @@ impl StepFacts {
         self.loads.iter().find(|l| l.stressor == stressor)
     }
 
+    /// Cold numbs for as long as the model says that the skin stays cool, or as the technique says if that is longer.
+    fn numbed(mut self) -> StepFacts {
+        let modelled = self.thermal.as_ref().filter(|t| !t.exposure.scenario.is_heat()).map(|t| t.exposure.rewarm().unwrap_or(RE_WARM));
+        for load in self.loads.iter_mut().filter(|l| l.stressor == Stressor::Cold) {
+            load.numbs_for = load.numbs_for.into_iter().chain(modelled).reduce(f64::max);
+        }
+        self
+    }
+
     /// True if it loads the body at all.
     pub fn is_treatment(&self) -> bool {
         !self.loads.is_empty()
@@ -73,7 +83,7 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
             let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
             let stretch = stretched(catalog, &facts, &step.joints, position);
             let thermal = warmed(catalog, protocol, &facts, &step.dose, position);
-            StepFacts { position, turns, stretch, thermal, ..facts }
+            StepFacts { position, turns, stretch, thermal, ..facts }.numbed()
         })
         .collect()
 }
@@ -86,7 +96,7 @@ pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> 
             let facts = one(catalog, protocol, item.technique.to, &item.target, &item.dose);
             let stretch = stretched(catalog, &facts, &item.joints, None);
             let thermal = warmed(catalog, protocol, &facts, &item.dose, None);
-            StepFacts { stretch, thermal, ..facts }
+            StepFacts { stretch, thermal, ..facts }.numbed()
         })
         .collect()
 }

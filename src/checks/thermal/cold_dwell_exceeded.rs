@@ -5,6 +5,7 @@ use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::thermal::apparatus::{DWELL, PASSES, SPEED, Way, dwell, pass};
 use crate::finding::Level;
 use crate::model::interval::{Interval, exceeds};
+use crate::model::quantity::Quantity;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -29,7 +30,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 fn report(step: &Warmed<'_>, total: Interval, sink: &mut Sink) {
     let (item, limit) = (&step.item, &step.house().dwell);
     let worst = seconds(Interval::exact(total.hi));
-    let most = |name: &str| item.dose.amount(name).map_or_else(String::new, |q| q.shown());
+    let most = |name: &str| item.dose.amount(name).map_or_else(String::new, Quantity::shown);
     let one = step.apparatus.and_then(|a| pass(a, item.dose)).filter(|_| item.dose.entry(DWELL).is_none());
     let sum = one.map_or_else(String::new, |one| {
         let slow = seconds(Interval::exact(one.hi));

@@ -3,7 +3,12 @@
 use super::{Once, Warmed, unknown_at, warmed};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::thermal::apparatus::{DWELL, PASSES, SPEED, Way};
+use crate::compute::thermal::memo;
+use crate::compute::thermal::scenario::{Exposure, Moving, Scenario};
+use crate::compute::thermal::spoken::{degrees, time};
 use crate::finding::Level;
+use crate::model::vocabulary::ThermalSource;
+use std::sync::Arc;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -35,9 +40,19 @@ fn dose(step: &Warmed<'_>, sink: &mut Sink) {
     for parameter in missing.iter().filter_map(|p| item.technique.parameter(p)) {
         finding.also(parameter.name.span, "the parameter of the technique");
     }
-    finding
-        .note("The speed is what makes it safe: a cold stream that is held still freezes skin within seconds.")
-        .help(format!("add {} to the dose, or `{DWELL}:`, the time on one spot in seconds", list.replace(" and no ", " and ")));
+    if let Some(still) = step.apparatus.and_then(|a| held_still(a.source.value)) {
+        let (low, numb) = (
+            degrees(still.worst().skin_min),
+            still.worst().first_numb.map_or_else(String::new, |t| format!(", and below 13.6 °C after {}", time(t))),
+        );
+        finding.note(format!("Held still for 10 s it takes skin down to {low} in the model{numb}: the speed is what makes it safe."));
+    }
+    finding.help(format!("add {} to the dose, or `{DWELL}:`, the time on one spot in seconds", list.replace(" and no ", " and ")));
+}
+
+/// What 10 s on one spot do.
+fn held_still(source: ThermalSource) -> Option<Arc<Exposure>> {
+    memo::exposure(&Scenario::Moving(Moving { source, dwell: 10.0, passes: 1, gap: 0.0, limb: true }))
 }
 
 /// Reports an apparatus without a footprint, or a dose that fits none.

@@ -9,7 +9,7 @@ use crate::model::region::{Place, any_meets};
 /// The check.
 pub static CHECK: Check = Check {
     name: "lying-on-heat",
-    summary: "a person lies on the heat: the heated region carries weight in the position of the step",
+    summary: "the heated region carries weight in the position of the step",
     level: Level::Error,
     run: Run::Facts(run),
     page: include_str!("lying_on_heat.md"),

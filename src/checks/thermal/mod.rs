@@ -1,4 +1,4 @@
-//! Checks of the area "thermal": heat and cold, as far as no model of the skin is needed.
+//! Checks of the area "thermal": heat and cold.
 
 use super::dose::item::{Item, inside, items};
 use super::{Case, Check};
@@ -11,31 +11,39 @@ use crate::source::Span;
 use std::collections::BTreeSet;
 
 mod cold_dwell_exceeded;
+mod cold_floor_crossed;
 mod cold_pack_time_exceeded;
 mod cold_stream_speed_missing;
 mod coolant_safety_missing;
 mod cover_layers_missing;
+mod heat_margin_too_small;
 mod heat_source_temperature_missing;
 mod lying_on_heat;
 mod opposed_thermal_no_gap;
+mod rewarm_not_respected;
 mod sensation_test_missing;
 mod skin_check_interval_too_long;
 mod thermal_thin_skin;
+mod time_above_43;
 mod topical_before_thermal;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
     &cold_dwell_exceeded::CHECK,
+    &cold_floor_crossed::CHECK,
     &cold_pack_time_exceeded::CHECK,
     &cold_stream_speed_missing::CHECK,
     &coolant_safety_missing::CHECK,
     &cover_layers_missing::CHECK,
+    &heat_margin_too_small::CHECK,
     &heat_source_temperature_missing::CHECK,
     &lying_on_heat::CHECK,
     &opposed_thermal_no_gap::CHECK,
+    &rewarm_not_respected::CHECK,
     &sensation_test_missing::CHECK,
     &skin_check_interval_too_long::CHECK,
     &thermal_thin_skin::CHECK,
+    &time_above_43::CHECK,
     &topical_before_thermal::CHECK,
 ];
 

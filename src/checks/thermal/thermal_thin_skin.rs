@@ -12,7 +12,7 @@ use crate::model::vocabulary::Stressor;
 /// The check.
 pub static CHECK: Check = Check {
     name: "thermal-thin-skin",
-    summary: "heat or cold over thin skin, a nerve near the surface or poor feeling, and the step does not speak of it",
+    summary: "heat or cold on thin skin, a near nerve or poor feeling, and the step does not speak of it",
     level: Level::Warning,
     run: Run::Facts(run),
     page: include_str!("thermal_thin_skin.md"),

@@ -60,6 +60,7 @@ fn found(parts: &[&ProtocolFacts], limit: &HouseNumber) -> Vec<Close> {
     too_close(parts, |rub, later| (rub.load(Stressor::Topical).is_some() && stressor(later).is_some()).then_some(limit.value))
 }
 
+/// What is wrong, with the numbers of the two steps.
 fn message(thermal: u32, rub: u32, places: &[Place], limit: &HouseNumber) -> String {
     let (places, limit) = (names(places), limit.shown());
     format!("step {thermal} puts heat or cold on skin that step {rub} has rubbed ({places}), and {limit} should lie between")

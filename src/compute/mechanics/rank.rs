@@ -86,8 +86,12 @@ pub fn left_loose(part: &Part, posture: &Posture, best: f64) -> Vec<Loose> {
 
 /// The angle of one coordinate that lengthens the part most while the others stay, radians, and the
 /// length there, mm. Within the table of arms and within the largest normal range of adults; `None`
-/// for a constant arm of a joint without a normal range.
+/// for a constant arm of a joint without a normal range, and for one half of the swing of the shoulder
+/// while the other half is set: the two are parts of one rotation and do not add up freely.
 pub fn best_angle(part: &Part, posture: &Posture, joint: Joint) -> Option<(f64, f64)> {
+    if swing_partner(joint).is_some_and(|partner| posture.angles().iter().any(|(j, q)| j.id == partner && *q != 0.0)) {
+        return None;
+    }
     let (lo, hi) = ends(part, joint)?;
     let arm = part.arm(joint)?;
     let shift = part.coupled(joint, posture);
@@ -105,6 +109,15 @@ pub fn best_angle(part: &Part, posture: &Posture, joint: Joint) -> Option<(f64, 
     angles.extend(tops);
     let lengths = angles.into_iter().map(|q| (q, part.change(&posture.with(joint, q)).total));
     lengths.max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// Shoulder flexion and abduction are the two parts of the swing of the upper arm.
+fn swing_partner(joint: Joint) -> Option<&'static str> {
+    match joint.id {
+        "shoulder.flexion" => Some("shoulder.abduction"),
+        "shoulder.abduction" => Some("shoulder.flexion"),
+        _ => None,
+    }
 }
 
 /// Where the table and the normal range of adults meet.
@@ -157,6 +170,15 @@ mod tests {
         assert_eq!(loose(&at(&[("knee.flexion", 0.0)])), [("ankle.dorsiflexion", false)]);
         assert!(loose(&at(&[("ankle.dorsiflexion", 20.0), ("knee.flexion", 0.0)])).is_empty());
         assert!(loose(&at(&[("ankle.dorsiflexion", 20.0)])).is_empty(), "a straight knee is already longest");
+    }
+
+    #[test]
+    fn half_a_swing_of_the_shoulder_is_not_loose_while_the_other_half_is_set() {
+        let arm = || Arm::table(&[(0.0, -30.0), (160.0, -30.0)]).unwrap();
+        let part =
+            Part::new(vec![(joint("shoulder.flexion"), arm()), (joint("shoulder.abduction"), arm())], Vec::new(), None, None).unwrap();
+        assert!(left_loose(&part, &at(&[("shoulder.flexion", 150.0)]), 80.0).is_empty());
+        assert_eq!(left_loose(&part, &Posture::default(), 80.0).len(), 2);
     }
 
     /// By hand: the arm falls from 10 mm to -10 mm over two radians, so it passes zero in the middle.

@@ -269,9 +269,11 @@ impl Part {
     /// Change of length from neutral.
     pub fn change(&self, posture: &Posture) -> Change {
         let by_joint: Vec<(Joint, f64)> = self.arms.iter().map(|(joint, arm)| (*joint, -arm.integral(posture.angle(joint)))).collect();
-        let coupling = -self.couplings.iter().map(|c| c.mm_per_rad * posture.angle(c.between.0) * posture.angle(c.between.1)).sum::<f64>();
+        let given = |c: &Coupling| -c.mm_per_rad * posture.angle(c.between.0) * posture.angle(c.between.1);
+        let by_pair: Vec<_> = self.couplings.iter().map(|c| (c.between, given(c))).collect();
+        let coupling = by_pair.iter().map(|(_, mm)| mm).sum::<f64>();
         let total = by_joint.iter().map(|(_, mm)| mm).sum::<f64>() + coupling;
-        Change { total, by_joint, coupling }
+        Change { total, by_joint, by_pair, coupling }
     }
 
     /// By how much the couplings move the arm of a coordinate in a posture, mm.
@@ -396,7 +398,9 @@ pub struct Change {
     pub total: f64,
     /// What each coordinate gives by itself.
     pub by_joint: Vec<(Joint, f64)>,
-    /// What the couplings give.
+    /// What the coupling of each pair gives.
+    pub by_pair: Vec<((Joint, Joint), f64)>,
+    /// What all couplings give.
     pub coupling: f64,
 }
 

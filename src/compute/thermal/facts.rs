@@ -93,7 +93,7 @@ fn resting(given: &Given<'_>, source: &Apparatus) -> Option<Resting> {
         None if own => 0.0,
         None => return None,
     };
-    let cover = apparatus::cover(Some(source), given.dose).unwrap_or(Cover::None);
+    let cover = apparatus::cover(Some(source), given.dose)?;
     let layers = if cover == Cover::None { 0 } else { whole(apparatus::layers(given.dose)?.base().lo)? };
     let limb = if heat { given.places.iter().all(on_limb) } else { given.places.iter().any(on_limb) };
     let under = given.position.is_some_and(|p| any_meets(&p.bears_weight.all, given.places));

@@ -21,4 +21,5 @@ pub mod run;
 pub mod safe;
 pub mod scenario;
 pub mod simple;
+pub mod spoken;
 pub mod stack;

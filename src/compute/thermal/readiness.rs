@@ -121,6 +121,34 @@ mod tests {
     use crate::model::region::parse_places;
 
     #[test]
+    fn heat_and_cold_of_the_fixture_pack_are_as_close_as_the_step_between_is_short() {
+        let catalog = crate::compute::testing::base();
+        let facts = crate::compute::compute(&catalog);
+        let (visit, protocol) = (&facts.protocols[0], &catalog.protocols.rows()[0]);
+        let opposed = |wanted: f64| {
+            let binds = |a: &StepFacts, b: &StepFacts| (stressor(a)? != stressor(b)?).then_some(wanted);
+            too_close(&[visit], binds).iter().map(|c| (c.earlier.step, c.later.step, c.gap)).collect::<Vec<_>>()
+        };
+        // Two holds of 45 s at least, and 10 s of rest after each.
+        assert_eq!(opposed(120.0), [(4, 6, 110.0)]);
+        assert_eq!(opposed(110.0), []);
+        let (heat, cold) = (protocol.steps[4].technique.to.unwrap(), protocol.steps[6].technique.to.unwrap());
+        assert_eq!(gap_of_rules(&catalog.techniques[heat], &catalog.techniques[cold]).to_bits(), 0.0_f64.to_bits());
+        assert!(!order_forbids(&catalog, heat, cold));
+        let pressure = protocol.steps[5].technique.to.unwrap();
+        assert!(order_forbids(&catalog, cold, pressure) && !order_forbids(&catalog, pressure, cold));
+    }
+
+    #[test]
+    fn skin_is_tested_where_a_test_before_has_touched_it() {
+        let catalog = crate::compute::testing::base();
+        let facts = crate::compute::compute(&catalog);
+        let steps = &facts.protocols[0].steps;
+        let open = |before: usize, region: &str| untested(&catalog, &steps[..before], &parse_places(region).unwrap()).len();
+        assert_eq!((open(3, "calf-inner"), open(4, "calf-inner"), open(4, "calf-inner other"), open(4, "sole")), (1, 0, 1, 1));
+    }
+
+    #[test]
     fn a_text_answers_a_tender_region_by_name_or_by_hazard() {
         let ask = |region: &str, texts: &[&str]| unanswered(parse_places(region).unwrap()[0], texts);
         assert_eq!(ask("fibular-neck", &[]), [Tag::ThinSkin, Tag::SuperficialNerve]);

@@ -130,6 +130,7 @@ fn step(s: &StepView, watch: Option<String>, stop: Option<String>) -> Block {
     setting.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
     setting.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
     setting.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
+    setting.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     setting.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
     let lines = vec![
         setting,

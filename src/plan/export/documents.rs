@@ -26,6 +26,7 @@ pub(super) fn muscle(catalog: &Catalog, m: &Muscle) -> Value {
             "normal": text(&m.palpation.normal), "ground": g(&m.palpation.ground),
         },
         "points": m.points.iter().map(|p| point(catalog, p)).collect::<Vec<_>>(),
+        "mechanics": super::mechanics::tables(catalog, m),
         "notes": text(&m.notes),
     })
 }

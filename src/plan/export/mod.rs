@@ -4,6 +4,7 @@
 //! nobody has to parse text. Paths start at the top folder of the site.
 
 mod documents;
+mod mechanics;
 mod protocol;
 mod thermal;
 mod values;

@@ -1,9 +1,11 @@
 //! Protocols and sessions with what was derived from them.
 
+use super::mechanics::stretch;
 use super::values::{amount, claims, dose, ground, id, interval, number, pairs, places, stops, text, texts};
 use crate::compute::ledger::{Key, Ledger, Origin};
 use crate::compute::reporting::State;
-use crate::model::docs::{Protocol, Session, Step, Target};
+use crate::compute::steps::StepFacts;
+use crate::model::docs::{JointAngle, Protocol, Session, Step, Target};
 use crate::model::region::regions;
 use crate::model::{Catalog, Idx, Kind};
 use crate::plan::site::{Site, doc};
@@ -20,8 +22,8 @@ pub(super) fn protocol(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
         },
         "rationale": claims(catalog, &p.rationale), "mode": text(&p.mode), "setting": text(&p.setting), "appointment": amount(&p.appointment),
         "equipment": texts(&p.equipment), "allergens": text(&p.allergens), "consent": pairs(&p.consent), "sensitive": pairs(&p.sensitive),
-        "steps": p.steps.iter().map(|s| step(catalog, s)).collect::<Vec<_>>(),
-        "home": home(catalog, p),
+        "steps": p.steps.iter().zip(&site.facts.of(idx).steps).map(|(s, f)| step(catalog, s, f)).collect::<Vec<_>>(),
+        "home": home(site, idx),
         "spacing": {
             "gap": amount(&p.spacing.gap), "per_week": amount(&p.spacing.per_week), "sessions": amount(&p.spacing.sessions),
             "decide_after": amount(&p.spacing.decide_after), "decide": text(&p.spacing.decide), "ground": ground(catalog, &p.spacing.ground),
@@ -33,7 +35,7 @@ pub(super) fn protocol(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
     })
 }
 
-fn step(catalog: &Catalog, s: &Step) -> Value {
+fn step(catalog: &Catalog, s: &Step, facts: &StepFacts) -> Value {
     json!({
         "number": s.number.value, "do": *s.action.value, "technique": id(catalog, Kind::Technique, &s.technique), "target": target(&s.target),
         "position": s.position.as_ref().and_then(|p| id(catalog, Kind::Position, p)), "exposure": text(&s.exposure), "dose": dose(&s.dose),
@@ -41,22 +43,27 @@ fn step(catalog: &Catalog, s: &Step) -> Value {
         "then": s.then.as_ref().map(|b| json!({"if": text(&b.when), "go": text(&b.go), "up_to": amount(&b.up_to)})),
         "measure": s.measure.as_ref().and_then(|m| id(catalog, Kind::Measure, m)), "when": text(&s.when),
         "resists": s.resists.as_ref().map(|r| r.value.shown()), "support": text(&s.support), "ground": ground(catalog, &s.ground),
-        "joints": s.joints.iter().map(|j| json!({"coordinate": j.coordinate.id, "angle": super::values::quantity(&j.angle.value)})).collect::<Vec<_>>(),
+        "joints": joints(&s.joints), "stretch": stretch(catalog, facts.stretch.as_ref()),
     })
+}
+
+fn joints(all: &[JointAngle]) -> Value {
+    all.iter().map(|j| json!({"coordinate": j.coordinate.id, "angle": super::values::quantity(&j.angle.value)})).collect()
 }
 
 fn target(t: &Target) -> Value {
     json!({"point": t.point.as_ref().map(|p| p.value), "regions": places(&t.regions.all), "muscle": t.muscle})
 }
 
-fn home(catalog: &Catalog, p: &Protocol) -> Value {
-    p.home
-        .iter()
-        .map(|h| {
+fn home(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
+    let catalog = site.catalog;
+    let items = catalog.protocols[idx].home.iter().zip(&site.facts.of(idx).home);
+    items
+        .map(|(h, facts)| {
             json!({
                 "name": *h.name.value, "do": *h.action.value, "technique": id(catalog, Kind::Technique, &h.technique), "target": target(&h.target),
                 "dose": dose(&h.dose), "per_day": amount(&h.per_day), "days": amount(&h.days), "weeks": amount(&h.weeks), "stop": stops(&h.stop),
-                "first_check": text(&h.first_check), "ground": ground(catalog, &h.ground),
+                "first_check": text(&h.first_check), "joints": joints(&h.joints), "stretch": stretch(catalog, facts.stretch.as_ref()), "ground": ground(catalog, &h.ground),
             })
         })
         .collect()

@@ -18,6 +18,7 @@ pub mod protocol;
 pub mod regions;
 pub mod session;
 pub mod source;
+pub mod stretch;
 pub mod technique;
 
 /// A finished view and, through its variant, the template that lays it out.

@@ -1,6 +1,7 @@
 //! A muscle and its points.
 
 use super::parts::{Frame, GroundView, Link, LinkGroup, Pair, Prose};
+use super::stretch::{self, MechanicsPart};
 use crate::model::docs::{Muscle, Point, Zone};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, text, texts};
@@ -40,6 +41,12 @@ pub struct MusclePage {
     pub points: Vec<PointView>,
     /// Protocols for it.
     pub protocols: Vec<Link>,
+    /// Moment arms by part.
+    pub mechanics: Vec<MechanicsPart>,
+    /// Formula in words.
+    pub formula: &'static str,
+    /// Limits of the model.
+    pub limits: &'static [&'static str],
     /// Notes.
     pub notes: Option<Prose>,
     /// Who refers here.
@@ -166,6 +173,9 @@ impl MusclePage {
             palpation: palpation(site, m),
             points: m.points.iter().map(|p| point(site, p)).collect(),
             protocols: site.catalog.protocols.iter().filter(treats).map(|(p, _)| site.link(doc(Kind::Protocol, p))).collect(),
+            mechanics: stretch::mechanics(site, m),
+            formula: stretch::FORMULA,
+            limits: &stretch::LIMITS,
             notes: site.maybe_prose(&m.notes, 1),
             used_by: site.used_by(own),
         }

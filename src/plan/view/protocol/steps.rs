@@ -8,6 +8,7 @@ use crate::plan::site::{Site, doc, places, stops, text};
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
 use crate::plan::view::position;
 use crate::plan::view::protocol::thermal::{self, ThermalView};
+use crate::plan::view::stretch::{StretchView, stretch};
 use crate::plan::words;
 use serde::Serialize;
 
@@ -60,6 +61,8 @@ pub struct StepView {
     pub success: Option<String>,
     /// Branch.
     pub then: Option<String>,
+    /// What it does to the length of the muscle.
+    pub stretch: Option<StretchView>,
 }
 
 /// A home item.
@@ -83,6 +86,10 @@ pub struct HomeView {
     pub stop: Vec<StopView>,
     /// First check.
     pub first_check: Option<String>,
+    /// Joint angles.
+    pub joints: Vec<Pair>,
+    /// What it does to the length of the muscle.
+    pub stretch: Option<StretchView>,
     /// Ground.
     pub ground: GroundView,
 }
@@ -122,6 +129,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         stop,
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
+        stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
     }
 }
 
@@ -182,6 +190,8 @@ fn home_item(site: &Site<'_>, idx: Idx<Protocol>, item: &HomeItem, f: &StepFacts
         thermal: f.thermal.as_ref().map(|t| thermal::view(t, house(site, idx))),
         stop,
         first_check: text(&item.first_check),
+        joints: position::joints(&item.joints),
+        stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
         ground: site.ground(&item.ground),
     }
 }

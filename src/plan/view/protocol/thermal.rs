@@ -2,7 +2,8 @@
 
 use crate::compute::thermal::constants::{self, Apparatus, From};
 use crate::compute::thermal::facts::Thermal;
-use crate::compute::thermal::scenario::{COLD_LEVELS, Exposure, Moving, Outcome, RE_WARM, Resting, SEARCH, Scenario};
+use crate::compute::thermal::scenario::{COLD_LEVELS, Exposure, Moving, Outcome, RE_WARM, Resting, Scenario};
+use crate::compute::thermal::spoken::{degrees, rewarm, safe, time};
 use crate::compute::thermal::stack::Perfusion;
 use crate::model::docs::HouseThermal;
 use crate::model::quantity::number;
@@ -88,30 +89,8 @@ pub fn view(thermal: &Thermal, house: &HouseThermal) -> ThermalView {
     }
 }
 
-/// A temperature with one decimal.
-pub fn degrees(t: f64) -> String {
-    let shown = number((t * 10.0).round() / 10.0);
-    format!("{shown}\u{a0}°C")
-}
-
-/// A time for people: seconds below two minutes, else minutes.
-pub fn time(seconds: f64) -> String {
-    if seconds < 9.95 {
-        format!("{}\u{a0}s", number((seconds * 10.0).round() / 10.0))
-    } else if seconds < 120.0 {
-        format!("{}\u{a0}s", number(seconds.round()))
-    } else {
-        format!("{}\u{a0}min", number((seconds / 6.0).round() / 10.0))
-    }
-}
-
 fn share(x: f64) -> String {
     if x.is_finite() { number((x * 100.0).round() / 100.0) } else { "more than all".into() }
-}
-
-/// How long heat may lie, in words.
-pub fn safe(outcome: &Outcome) -> String {
-    outcome.safe.map_or_else(|| format!("over {}", time(SEARCH)), time)
 }
 
 fn heat_words(e: &Exposure) -> (String, String) {
@@ -128,7 +107,7 @@ fn heat_words(e: &Exposure) -> (String, String) {
 fn cold_words(e: &Exposure) -> (String, String) {
     let worst = e.worst();
     let low = degrees(worst.skin_min);
-    let warm = e.rewarm().map_or_else(|| format!("later than {}", time(RE_WARM)), |t| format!("after {}", time(t)));
+    let warm = rewarm(e);
     let numb = match worst.below[1] {
         t if t > 0.0 => format!("skin is below 13.6\u{a0}°C, where it goes numb, for {}", time(t)),
         _ => "skin stays above 13.6\u{a0}°C, where it goes numb".to_string(),
