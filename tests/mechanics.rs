@@ -11,6 +11,8 @@ use std::collections::BTreeMap;
 
 type Row = BTreeMap<String, String>;
 type Key = (String, String, String);
+/// Name in the pack, and muscle and part in the tables.
+type Parts = &'static [(&'static str, &'static str, &'static str)];
 
 /// Rows of a table by the names of its columns.
 fn table(name: &str) -> Vec<Row> {
@@ -270,7 +272,7 @@ fn demo() -> fascicle::build::Judged {
 }
 
 /// Each muscle of the demo pack: its model, and for each of its parts the muscle and part of the tables.
-const DEMO: [(&str, &str, &[(&str, &str, &str)]); 8] = [
+const DEMO: [(&str, &str, Parts); 8] = [
     (
         "gluteus-medius",
         "RLU2023",
