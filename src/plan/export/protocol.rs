@@ -103,6 +103,10 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
             "slots": slots.collect::<Vec<_>>(), "turns": facts.timeline.turns, "total": interval(facts.timeline.total),
             "appointment": facts.timeline.appointment.map(number),
         },
+        "thumb": {
+            "longest_hold": facts.thumb.longest.map(|(_, t)| interval(t)), "total": facts.thumb.total.map(interval),
+            "steps": facts.thumb.steps.iter().filter_map(|row| step_number(*row)).collect::<Vec<_>>(),
+        },
         "reporting": facts.reporting.iter().map(cell).collect::<Vec<_>>(),
     })
 }

@@ -322,7 +322,7 @@ fn working(site: &Site<'_>, muscle: &Muscle, p: &PartStretch, placed: &[Placed])
     };
     let pair = |((a, b), mm): &((&'static Coordinate, &'static Coordinate), f64)| {
         let coupling = p.part.couplings().iter().find(|c| c.between == (*a, *b)).filter(|_| set(a) && set(b))?;
-        let what = format!("{} with {}", coordinate(a), coordinate(b));
+        let what = format!("{} with {}", coordinate(a), small(&coordinate(b)));
         let angle = format!("{}; {}", at(a), at(b));
         Some(WorkingRow { what, angle, constant: exact(coupling.mm_per_rad, "mm/rad"), gives: signed(*mm) })
     };
@@ -347,7 +347,7 @@ pub fn mechanics(site: &Site<'_>, muscle: &Muscle) -> Vec<MechanicsPart> {
             gives: arm_words(arm),
         };
         let coupling = |c: &crate::compute::mechanics::Coupling| WorkingRow {
-            what: format!("{} with {}", coordinate(c.between.0), coordinate(c.between.1)),
+            what: format!("{} with {}", coordinate(c.between.0), small(&coordinate(c.between.1))),
             angle: String::new(),
             constant: String::new(),
             gives: exact(c.mm_per_rad, "mm/rad"),
