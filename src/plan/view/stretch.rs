@@ -291,7 +291,10 @@ fn arm_words(arm: &Arm) -> String {
     let points = arm.points();
     match points {
         [(_, mm)] => format!("{} at every angle", exact(*mm, "mm")),
-        _ => points.iter().map(|(q, mm)| format!("{}°: {}", tidy(q.to_degrees()), tidy(*mm))).collect::<Vec<_>>().join("; ") + "\u{a0}mm",
+        _ => {
+            points.iter().map(|(q, mm)| format!("{}°:\u{a0}{}", tidy(q.to_degrees()), tidy(*mm))).collect::<Vec<_>>().join("; ")
+                + "\u{a0}mm"
+        }
     }
 }
 
