@@ -120,7 +120,7 @@ impl Arm {
         let mut from = lo;
         let mut sum = 0.0;
         for to in inner.chain([hi]) {
-            sum += (self.at(from) + self.at(to)) / 2.0 * (to - from);
+            sum += f64::midpoint(self.at(from), self.at(to)) * (to - from);
             from = to;
         }
         if q < 0.0 { -sum } else { sum }
