@@ -25,6 +25,11 @@ pub const CAUTION: &str = "\
 A model of an average healthy adult, for trained practitioners. It replaces no measurement, no skin check and no judgement about the
 person on the table, and no medical advice. Local rules and licensed practice come first.";
 
+/// The key under which text with a unit may stand in place of a number under `key`.
+pub fn plain_key(key: &str) -> Option<&str> {
+    rule::rule(key).plain(key)
+}
+
 /// A calculation after it was tried.
 pub struct Done {
     /// Id in the sheet; empty if it has none.
