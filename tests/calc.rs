@@ -467,6 +467,48 @@ fn the_schema_accepts_what_is_calculated() {
     assert!(!validator.is_valid(&wrong));
 }
 
+/// The number under a pointer of the entry with this id.
+fn told_by(results: &[Value], id: &str, pointer: &str) -> Option<f64> {
+    results.iter().find(|r| r["id"] == id).unwrap_or_else(|| panic!("no entry `{id}`")).pointer(pointer)?.as_f64()
+}
+
+#[test]
+fn the_worksheet_of_a_protocol_gives_the_numbers_of_its_page() {
+    let judged = fascicle::build::judge(&[root().join("packs/millrace-course")], common::TODAY).unwrap();
+    let catalog = judged.catalog.unwrap();
+    let plan = fascicle::plan::plan(&catalog, &judged.facts);
+    let (mut thermal, mut stretches) = (0, 0);
+    for (idx, protocol) in catalog.protocols.iter() {
+        let Some(artifact) = plan.artifacts.get(&format!("worksheets/{}.yaml", protocol.head.id.value)) else { continue };
+        let fascicle::plan::Body::Text(text) = &artifact.body else { panic!("a worksheet is text") };
+        let sheet = sheet(text);
+        let report: Value = serde_json::from_str(&show::json(&sheet, &run(&sheet))).unwrap();
+        let results = report["results"].as_array().unwrap();
+        assert!(results.iter().all(|r| r["ok"] == true), "{report}");
+        let facts = judged.facts.of(idx);
+        let steps = protocol.steps.iter().map(|s| format!("step-{}", s.number.value)).zip(&facts.steps);
+        let home = (1..=protocol.home.len()).map(|i| format!("home-{i}")).zip(&facts.home);
+        for (name, facts) in steps.chain(home) {
+            if let Some(of) = &facts.thermal {
+                let (worst, heat) = (of.exposure.worst(), of.exposure.scenario.is_heat());
+                let id = format!("{name}-{}", if heat { "heat" } else { "cold" });
+                let (key, value) = if heat { ("T_basal_max_C", worst.basal_max) } else { ("T_skin_min_C", worst.skin_min) };
+                assert_eq!(told_by(results, &id, &format!("/result/{key}")), Some(value), "{id}");
+                let (key, value) = if heat { ("share_of_safe_time", of.exposure.used()) } else { ("rewarm_to_30_s", of.exposure.rewarm()) };
+                assert_eq!(told_by(results, &id, &format!("/result/{key}")), value, "{id}");
+                thermal += 1;
+            }
+            for part in facts.stretch.iter().flat_map(|s| &s.parts) {
+                let written = &catalog.muscles[facts.muscle.unwrap()].mechanics[part.row];
+                let id = format!("{name}-stretch-{}", written.name.value.to_lowercase().replace(' ', "-"));
+                assert_eq!(told_by(results, &id, "/result/length_change_mm"), Some(part.change.total), "{id}");
+                stretches += 1;
+            }
+        }
+    }
+    assert!(thermal > 5 && stretches > 5, "{thermal} {stretches}");
+}
+
 /// Something that may stand where a value belongs.
 fn value() -> impl Strategy<Value = Value> {
     let leaf = prop_oneof![

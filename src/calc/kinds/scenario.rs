@@ -14,7 +14,7 @@ use crate::model::unit::Dim;
 use crate::model::vocabulary::{Cover, ThermalSource};
 use serde_json::{Map, Value};
 
-const RESTING: &[&str] = &["source", "start_C", "cover", "layers", "time_s", "site", "lying-on"];
+const RESTING: &[&str] = &["source", "start_C", "cover", "layers", "time_s", "site", "lying-on-it"];
 
 /// The kinds.
 pub static KINDS: &[Kind] = &[
@@ -69,7 +69,7 @@ fn resting(inputs: &Inputs<'_>, heat: bool) -> Option<Outcome> {
         _ => inputs.count("layers", Dim::Layers, 0, 20),
     };
     let seconds = inputs.number("time_s").and_then(|s| positive(inputs, "time_s", s, 86_400.0));
-    let (limb, under) = (limb(inputs, !heat), inputs.flag("lying-on"));
+    let (limb, under) = (limb(inputs, !heat), inputs.flag("lying-on-it"));
     let (source, start, cover, layers) = (source?, start?, cover?, layers?);
     let (seconds, limb, under) = (seconds?, limb?, under?);
     if (cover == Cover::None) != (layers == 0) {

@@ -8,6 +8,7 @@ mod mechanics;
 mod protocol;
 mod thermal;
 mod values;
+pub mod worksheet;
 
 use super::site::Site;
 use super::{route, words};

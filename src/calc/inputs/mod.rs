@@ -6,9 +6,11 @@
 //! a key which nobody reads is found, and a misspelt key is one finding and not two. A reader that
 //! gives `None` has reported why.
 
-use super::rule::{Rule, rule};
+mod keys;
+mod value;
+
+use super::rule::rule;
 use crate::finding::{Finding, Level};
-use crate::load::decode::Reader;
 use crate::model::nearest;
 use crate::model::unit::Dim;
 use crate::source::{FileId, Node, NodeKind, Span, Text};
@@ -281,80 +283,6 @@ impl<'a> Inputs<'a> {
         }
     }
 
-    /// A number by the rule of `key`, wherever it stands.
-    pub fn value(&self, name: &Text, node: &Node, rule: &'static Rule, exact: bool) -> Option<f64> {
-        let value = if exact { self.plain_number(name, node, rule)? } else { self.with_unit(name, node, rule.dim?)? };
-        if value.is_finite() && rule.allows(value) {
-            return Some(value);
-        }
-        let written = node.text().unwrap_or_default();
-        let message = format!("`{}: {written}` is outside what is possible", name.value);
-        self.page.report("number-out-of-bounds", node.span, "not possible", message, format!("possible: {}", rule.range()));
-        None
-    }
-
-    fn plain_number(&self, name: &Text, node: &Node, rule: &'static Rule) -> Option<f64> {
-        if let NodeKind::Number(written) = &node.kind {
-            return written.parse().ok();
-        }
-        let at = if node.span.start == node.span.end { name.span } else { node.span };
-        let help = match rule.plain(&name.value) {
-            Some(plain) => {
-                format!("the key says the unit: write the number of {} alone, or write `{plain}: {}`", rule.unit, rule.example)
-            }
-            None if rule.unit.is_empty() => "write a number".to_string(),
-            None => format!("the key says the unit: write the number of {} alone", rule.unit),
-        };
-        let message = format!("`{}` should be a number, not {}", name.value, node.kind_name());
-        self.page.report("schema-shape", at, format!("this is {}", node.kind_name()), message, help);
-        None
-    }
-
-    fn with_unit(&self, name: &Text, node: &Node, dim: Dim) -> Option<f64> {
-        if node.text().is_none() {
-            return self.wrong_kind(name, node, &format!("{} with its unit", dim.word()));
-        }
-        let mut reader = Reader::new(self.page.file, self.page.text);
-        let quantity = reader.signed(node, &name.value, &[dim]);
-        self.page.findings.borrow_mut().append(&mut reader.findings);
-        let base = quantity?.base();
-        if base.lo.total_cmp(&base.hi).is_eq() {
-            return Some(base.lo);
-        }
-        let written = node.text().unwrap_or_default();
-        self.page.report(
-            "schema-shape",
-            node.span,
-            "this is a range",
-            format!("`{}: {written}` is a range, and one value is wanted", name.value),
-            "write one value; calculate the other end in an entry of its own",
-        );
-        None
-    }
-
-    fn list(&self, name: &Text, node: &'a Node, least: usize, most: usize) -> Option<&'a [Node]> {
-        let NodeKind::Seq(items) = &node.kind else { return self.wrong_kind(name, node, "a list") };
-        if (least..=most).contains(&items.len()) {
-            return Some(items);
-        }
-        let wanted = if least == most { format!("{least}") } else { format!("{least} to {most}") };
-        let message = format!("`{}` has {} entries; {wanted} can be read", name.value, items.len());
-        self.page.report("schema-shape", node.span, format!("{} here", items.len()), message, format!("write {wanted}"));
-        None
-    }
-
-    fn wrong_kind<T>(&self, name: &Text, node: &Node, wanted: &str) -> Option<T> {
-        let at = if node.span.start == node.span.end { name.span } else { node.span };
-        self.kind_report(at, &name.value, node, wanted);
-        None
-    }
-
-    fn kind_report(&self, at: Span, name: &str, node: &Node, wanted: &str) {
-        let found = node.kind_name();
-        let message = format!("`{name}` should be {wanted}, not {found}");
-        self.page.report("schema-shape", at, format!("this is {found}"), message, format!("write {wanted}"));
-    }
-
     /// Key, value, and whether the key carries the unit.
     fn find(&self, key: &str) -> Option<(&'a Text, &'a Node, bool)> {
         let entry = |name: &str| self.entries.iter().find(|(k, _)| &*k.value == name);
@@ -375,41 +303,5 @@ impl<'a> Inputs<'a> {
             return None;
         }
         Some(found)
-    }
-
-    fn missing(&self, key: &str) {
-        let plain = rule(key).plain(key);
-        let means = |near: &str| near == key || Some(near) == plain;
-        if self.strangers().any(|k| self.near(&k.value).is_some_and(means)) {
-            return;
-        }
-        let help = match plain {
-            Some(plain) => format!("add `{key}:` with a number, or `{plain}: {}`", rule(key).example),
-            None => format!("add `{key}:`"),
-        };
-        let message = format!("`{}` has no `{key}`", self.name);
-        self.page.report("schema-shape", self.at, format!("`{key}` is missing here"), message, help);
-    }
-
-    fn known(&self) -> impl Iterator<Item = &'static str> {
-        self.keys.iter().copied().chain(self.keys.iter().filter_map(|k| rule(k).plain(k)))
-    }
-
-    fn near(&self, word: &str) -> Option<&'static str> {
-        nearest(word, self.known())
-    }
-
-    /// Keys that nobody reads.
-    fn strangers(&self) -> impl Iterator<Item = &'a Text> {
-        self.entries.iter().map(|(k, _)| k).filter(|k| self.known().all(|known| known != &*k.value))
-    }
-
-    fn unknown_keys(&self) {
-        for key in self.strangers() {
-            let near = self.near(&key.value);
-            let label = near.map_or_else(|| "not a key of this place".to_string(), |n| format!("did you mean `{n}`?"));
-            let help = near.map_or_else(|| format!("known keys here: {}", self.keys.join(", ")), |n| format!("write `{n}:`"));
-            self.page.report("unknown-key", key.span, label, format!("`{}` is not a known key", key.value), help);
-        }
     }
 }
