@@ -18,6 +18,7 @@ pub mod cli;
 pub mod compute;
 pub mod error;
 pub mod finding;
+pub mod keep;
 pub mod link;
 pub mod load;
 pub mod model;

@@ -11,6 +11,8 @@ use std::collections::BTreeMap;
 
 type Row = BTreeMap<String, String>;
 type Key = (String, String, String);
+/// Name in the pack, and muscle and part in the tables.
+type Parts = &'static [(&'static str, &'static str, &'static str)];
 
 /// Rows of a table by the names of its columns.
 fn table(name: &str) -> Vec<Row> {
@@ -270,7 +272,7 @@ fn demo() -> fascicle::build::Judged {
 }
 
 /// Each muscle of the demo pack: its model, and for each of its parts the muscle and part of the tables.
-const DEMO: [(&str, &str, &[(&str, &str, &str)]); 8] = [
+const DEMO: [(&str, &str, Parts); 8] = [
     (
         "gluteus-medius",
         "RLU2023",
@@ -410,4 +412,28 @@ fn every_stretch_of_the_demo_lengthens_its_muscle() {
     let catalog = judged.catalog.unwrap();
     let soleus = fascicle::compute::mechanics::facts::part(&muscle(&catalog, "soleus").mechanics[0]).unwrap();
     assert!((change(&soleus, "ankle.dorsiflexion 15") - 10.13).abs() < 0.02);
+}
+
+/// A number is computed once and shown everywhere: soleus becomes 10 mm longer on the page, on the card
+/// and in the data, and the page says that no limit is safe.
+#[test]
+fn a_stretch_stands_on_page_card_and_in_data() {
+    let judged = demo();
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts);
+    let built = fascicle::render::render(&plan, fascicle::render::Templates::shipped()).unwrap();
+    let text = |path: &str| {
+        let file = built.iter().find(|b| b.path == path).unwrap_or_else(|| panic!("{path} is missing"));
+        String::from_utf8_lossy(&file.bytes).replace("&nbsp;", "\u{a0}")
+    };
+    let page = text("protocols/soleus.html");
+    assert!(page.contains("longer by 10\u{a0}mm (23\u{a0}% of its fibre), ± 2\u{a0}mm"));
+    assert!(page.contains("No open data gives a safe limit of strain"));
+    assert!(text("cards/soleus.html").contains("Longer by 10\u{a0}mm in the model"));
+    assert!(text("muscles/soleus.html").contains("id=\"mechanics\""));
+    let data: serde_json::Value = serde_json::from_str(&text("data/protocols/soleus.json")).unwrap();
+    let steps = data["document"]["steps"].as_array().unwrap();
+    let stretch = steps.iter().find_map(|s| s["stretch"].as_object()).unwrap();
+    let mm = stretch["parts"][0]["length_change_mm"].as_f64().unwrap();
+    assert!((mm - 10.13).abs() < 0.02, "{mm}");
+    assert_eq!(stretch["verdict"], "lengthens");
 }

@@ -42,13 +42,14 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("export", &["source", "finding", "model", "compute", "plan", "error"]),
     ("write", &["plan", "render", "error"]),
     ("report", &["source", "finding"]),
+    ("keep", &["model", "compute"]),
     ("calc", &["source", "finding", "model", "load", "compute"]),
     ("build", &["source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "error"]),
     (
         "cli",
         &[
             "source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "build",
-            "calc", "error",
+            "calc", "keep", "error",
         ],
     ),
 ];

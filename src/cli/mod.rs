@@ -13,6 +13,7 @@ mod progress;
 use crate::build::{Judged, stops};
 use crate::error::ToolError;
 use crate::finding::Finding;
+use crate::keep;
 use crate::report;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
@@ -30,6 +31,7 @@ Start here:
   fascicle calc sheet.yaml                   run the computations on your own numbers
 
 Exit status: 0 clean, 1 findings that stop the build, 2 the command could not run.
+FASCICLE_CACHE names the folder in which computed exposures are kept between runs; empty keeps none.
 For trained practitioners; defers to local rules and licensed practice; no medical advice.";
 
 #[derive(Parser)]
@@ -94,11 +96,11 @@ enum Ended {
 /// Runs the command line.
 pub fn main() -> ExitCode {
     let result = match Arguments::parse().command {
-        Command::Compile(arguments) => compile::run(&arguments),
-        Command::Check(arguments) => check::run(&arguments),
+        Command::Compile(arguments) => kept(|| compile::run(&arguments)),
+        Command::Check(arguments) => kept(|| check::run(&arguments)),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
-        Command::Calc(arguments) => calc::run(&arguments),
+        Command::Calc(arguments) => kept(|| calc::run(&arguments)),
     };
     match result {
         Ok(Ended::Clean) => ExitCode::SUCCESS,
@@ -109,6 +111,17 @@ pub fn main() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// Runs with the exposures that earlier runs computed, and keeps what is new.
+fn kept(run: impl FnOnce() -> Result<Ended, ToolError>) -> Result<Ended, ToolError> {
+    let folder = keep::folder();
+    let before = folder.as_deref().map_or(0, keep::read);
+    let ended = run();
+    if let Some(folder) = folder {
+        keep::write(&folder, before);
+    }
+    ended
 }
 
 /// Writes to standard output; a closed pipe is no failure.

@@ -123,6 +123,9 @@ impl Values<'_> {
         for hazard in &muscle.hazards {
             self.judge(&hazard.ground, hazard.text.span, || format!("the hazard `{}`", hazard.text.value));
         }
+        for part in &muscle.mechanics {
+            self.judge(&part.ground, part.name.span, || format!("the moment arms of {name}, {}", part.name.value));
+        }
         for (text, ground, what) in
             [(&muscle.nerve, &muscle.nerve_ground, "nerve supply"), (&muscle.fibres, &muscle.fibres_ground, "fibre direction")]
         {

@@ -8,6 +8,7 @@ use super::run::{PRODUCTION, run};
 use super::safe::{Limit, longest};
 use super::stack::{Body, Cover as Layer, Curve, Meets, Pack, Perfusion, Phase, Responses, Run, Tissue};
 use crate::model::vocabulary::{Cover, ThermalSource};
+use serde::{Deserialize, Serialize};
 
 /// Heat or cold that lies still.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,7 +66,7 @@ pub const SEARCH: f64 = 7200.0;
 const LEAST_GAP: f64 = 0.1;
 
 /// What came out for one way of blood flow. Temperatures in degC, times in s.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Outcome {
     /// Way of blood flow.
     pub mode: Perfusion,

@@ -1,5 +1,7 @@
 //! The stack of a run: body, packs, covers, phases. Types only.
 
+use serde::{Deserialize, Serialize};
+
 /// Offset from degC to K.
 pub const KELVIN: f64 = 273.15;
 
@@ -136,7 +138,7 @@ pub struct Phase {
 }
 
 /// How blood flow behaves from the first contact on. At rest it is always the basal flow.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Perfusion {
     /// Follows the temperature of the tissue: healthy skin.
     Responsive,

@@ -204,7 +204,7 @@ mod tests {
         let part = |arms: &str, more: &str| format!("mechanics:\n  - part: all\n    arms: {arms}\n{more}");
         let ok = "{hip.flexion: 1 mm, knee.flexion: 2 mm}";
         let cases = [
-            (part("{hip.flexion: {arms: {0.3 rad: 1 mm, 0.5 rad: 2 mm}}}", ""), "quantity-unreadable", "rad"),
+            (part("{hip.flexion: {arms: {0.3 rad: 1 mm, 5 deg: 2 mm}}}", ""), "quantity-unreadable", "rad"),
             (part("{hip.flexion: {arms: {10 deg: 1 mm, 0 deg: 2 mm}}}", ""), "schema-shape", "0 deg"),
             (part("{hip.flexion: {arms: {0 deg: 1 mm, 10 deg: 2 N}}}", ""), "quantity-dimension", "N"),
             (part("{hip.flexion: {positive: extension, arms: {0 deg: 1 mm, 10 deg: 2 mm}}}", ""), "schema-shape", "extension"),

@@ -104,6 +104,10 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
             "appointment": facts.timeline.appointment.map(number),
         },
         "thermal": thermal_steps(p, facts),
+        "thumb": {
+            "longest_hold": facts.thumb.longest.map(|(_, t)| interval(t)), "total": facts.thumb.total.map(interval),
+            "steps": facts.thumb.steps.iter().filter_map(|row| step_number(*row)).collect::<Vec<_>>(),
+        },
         "reporting": facts.reporting.iter().map(cell).collect::<Vec<_>>(),
     })
 }

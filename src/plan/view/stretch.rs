@@ -291,7 +291,10 @@ fn arm_words(arm: &Arm) -> String {
     let points = arm.points();
     match points {
         [(_, mm)] => format!("{} at every angle", exact(*mm, "mm")),
-        _ => points.iter().map(|(q, mm)| format!("{}°: {}", tidy(q.to_degrees()), tidy(*mm))).collect::<Vec<_>>().join("; ") + "\u{a0}mm",
+        _ => {
+            points.iter().map(|(q, mm)| format!("{}°:\u{a0}{}", tidy(q.to_degrees()), tidy(*mm))).collect::<Vec<_>>().join("; ")
+                + "\u{a0}mm"
+        }
     }
 }
 
@@ -322,7 +325,7 @@ fn working(site: &Site<'_>, muscle: &Muscle, p: &PartStretch, placed: &[Placed])
     };
     let pair = |((a, b), mm): &((&'static Coordinate, &'static Coordinate), f64)| {
         let coupling = p.part.couplings().iter().find(|c| c.between == (*a, *b)).filter(|_| set(a) && set(b))?;
-        let what = format!("{} with {}", coordinate(a), coordinate(b));
+        let what = format!("{} with {}", coordinate(a), small(&coordinate(b)));
         let angle = format!("{}; {}", at(a), at(b));
         Some(WorkingRow { what, angle, constant: exact(coupling.mm_per_rad, "mm/rad"), gives: signed(*mm) })
     };
@@ -347,7 +350,7 @@ pub fn mechanics(site: &Site<'_>, muscle: &Muscle) -> Vec<MechanicsPart> {
             gives: arm_words(arm),
         };
         let coupling = |c: &crate::compute::mechanics::Coupling| WorkingRow {
-            what: format!("{} with {}", coordinate(c.between.0), coordinate(c.between.1)),
+            what: format!("{} with {}", coordinate(c.between.0), small(&coordinate(c.between.1))),
             angle: String::new(),
             constant: String::new(),
             gives: exact(c.mm_per_rad, "mm/rad"),

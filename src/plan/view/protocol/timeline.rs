@@ -1,6 +1,8 @@
 //! The time axis of a protocol: a drawing in numbers, and the same as a table.
 
-use crate::model::docs::Protocol;
+use crate::model::docs::{Amount, Protocol};
+use crate::model::interval::Interval;
+use crate::model::unit::Dim;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc};
 use crate::plan::words;
@@ -38,6 +40,8 @@ pub struct TimelineView {
     pub turns: usize,
     /// True if the worst case does not fit.
     pub too_long: bool,
+    /// How long the clinician presses with the thumb, in a sentence.
+    pub thumb: Option<String>,
 }
 
 /// A mark on the axis.
@@ -137,7 +141,24 @@ pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
         total: words::minutes(t.total),
         turns: t.turns,
         too_long: t.appointment.is_some_and(|a| crate::model::interval::exceeds(t.total.hi, a)),
+        thumb: thumb(site, idx),
     }
+}
+
+/// A technique that can also be done with another contact counts as done with the thumb.
+fn thumb(site: &Site<'_>, idx: Idx<Protocol>) -> Option<String> {
+    let protocol = &site.catalog.protocols[idx];
+    let (facts, pack) = (&site.facts.of(idx).thumb, &site.catalog.packs[protocol.head.pack]);
+    let time = |t: Interval| words::amount(Dim::Time, t, t.hi);
+    let house = |most: &Option<Amount>| most.as_ref().map_or_else(String::new, |m| format!(" (house: at most {})", m.value.shown()));
+    let ((_, longest), total) = facts.longest.zip(facts.total)?;
+    Some(format!(
+        "Thumb pressure of the clinician, if every such step is done with the thumb: longest hold {}{}, in all {}{}.",
+        time(longest),
+        house(&pack.thumb_hold),
+        time(total),
+        house(&pack.thumb_session)
+    ))
 }
 
 fn ticks(reach: f64, x: &impl Fn(f64) -> f64) -> Vec<Tick> {

@@ -120,7 +120,7 @@ impl Arm {
         let mut from = lo;
         let mut sum = 0.0;
         for to in inner.chain([hi]) {
-            sum += (self.at(from) + self.at(to)) / 2.0 * (to - from);
+            sum += f64::midpoint(self.at(from), self.at(to)) * (to - from);
             from = to;
         }
         if q < 0.0 { -sum } else { sum }
@@ -325,21 +325,27 @@ impl Part {
         if self.arms.iter().any(|(_, arm)| arm.range().is_none()) {
             return false;
         }
-        let angles = |arm: &Arm| arm.points.iter().map(|(angle, _)| *angle).chain([0.0]).collect::<Vec<_>>();
-        let (mut least, mut most) = (0.0f64, 0.0f64);
-        for (i, (a, arm_a)) in self.arms.iter().enumerate() {
-            for (b, arm_b) in self.arms.iter().skip(i) {
-                for qa in angles(arm_a) {
-                    for qb in angles(arm_b) {
-                        let posture = if a == b { Posture::new(vec![(a, qa)]) } else { Posture::new(vec![(a, qa), (b, qb)]) };
-                        let mm = self.change(&posture).total;
-                        least = least.min(mm);
-                        most = most.max(mm);
-                    }
-                }
+        let mut least = 0.0f64;
+        for posture in self.corners() {
+            let mm = self.change(&posture).total;
+            if mm > self.error {
+                return false;
             }
+            least = least.min(mm);
         }
-        most <= self.error && least < -self.error
+        least < -self.error
+    }
+
+    /// Every angle of the tables, each coordinate alone and with one other.
+    fn corners(&self) -> impl Iterator<Item = Posture> {
+        let angles = |arm: &Arm| arm.points.iter().map(|(angle, _)| *angle).collect::<Vec<_>>();
+        let alone = self.arms.iter().flat_map(move |(a, arm)| angles(arm).into_iter().map(move |q| Posture::new(vec![(*a, q)])));
+        let pairs = self.arms.iter().enumerate().flat_map(|(i, one)| self.arms.iter().skip(i + 1).map(move |other| (one, other)));
+        let together = pairs.flat_map(move |((a, arm_a), (b, arm_b))| {
+            let second = angles(arm_b);
+            angles(arm_a).into_iter().flat_map(move |qa| second.clone().into_iter().map(move |qb| Posture::new(vec![(*a, qa), (*b, qb)])))
+        });
+        alone.chain(together)
     }
 }
 
