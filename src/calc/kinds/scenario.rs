@@ -181,6 +181,15 @@ fn word(mode: Perfusion) -> &'static str {
 }
 
 fn notes(out: &mut Outcome, of: &Scenario) {
+    // Words of the trade and what was left out were read as something: say as what.
+    let site = |limb| if limb { "a limb" } else { "the trunk" };
+    out.note(match of {
+        Scenario::Resting(r) if r.layers == 0 => format!("Reckoned as {} on bare skin of {}.", r.source.word(), site(r.limb)),
+        Scenario::Resting(r) => {
+            format!("Reckoned as {} over {} of {} on {}.", r.source.word(), layers(r.layers), r.cover.word(), site(r.limb))
+        }
+        Scenario::Moving(m) => format!("Reckoned as {}, {} s on one spot in a pass, on {}.", m.source.word(), m.dwell, site(m.limb)),
+    });
     out.note("The numbers at the top are of the worst of three ways of blood flow: healthy skin, flow as at rest, no flow.");
     out.note("An adult with healthy skin. Children, thin or old skin, impaired flow or feeling are outside the model.");
     if of.is_heat() {
@@ -189,6 +198,10 @@ fn notes(out: &mut Outcome, of: &Scenario) {
     } else {
         out.note("Muscle under cold comes out too warm: at least this cold is likely. Re-warming: the slower of the two ways in which blood flows.");
     }
+}
+
+fn layers(n: u32) -> String {
+    format!("{n} {}", if n == 1 { "layer" } else { "layers" })
 }
 
 fn with_sources(mut out: Outcome, source: ThermalSource, cover: Cover) -> Outcome {
