@@ -12,11 +12,13 @@
 #![forbid(unsafe_code)]
 
 pub mod build;
+pub mod calc;
 pub mod checks;
 pub mod cli;
 pub mod compute;
 pub mod error;
 pub mod finding;
+pub mod keep;
 pub mod link;
 pub mod load;
 pub mod model;

@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 fn fascicle(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fascicle")).current_dir(folder).args(arguments).output().unwrap()
+    Command::new(env!("CARGO_BIN_EXE_fascicle")).current_dir(folder).env("FASCICLE_CACHE", "").args(arguments).output().unwrap()
 }
 
 fn status(output: &Output) -> i32 {
@@ -101,6 +101,7 @@ fn two_builds_elsewhere_are_byte_equal() {
             .current_dir(dir.path())
             .env("TZ", zone)
             .env("RAYON_NUM_THREADS", threads)
+            .env("FASCICLE_CACHE", "")
             .args(["compile", "packs/millrace-course", "--into", "out", "--today", "2026-12-01"])
             .output()
             .unwrap();
@@ -110,6 +111,31 @@ fn two_builds_elsewhere_are_byte_equal() {
     let (here, there) = (build("Pacific/Auckland", "1"), build("America/Lima", "8"));
     assert!(here.len() > 150, "{}", here.len());
     assert!(here == there, "differing: {:?}", here.iter().filter(|(k, v)| there.get(*k) != Some(*v)).map(|(k, _)| k).collect::<Vec<_>>());
+}
+
+#[test]
+fn kept_exposures_change_nothing_and_spoilt_ones_count_as_nothing() {
+    let dir = pack_copy();
+    let cache = dir.path().join("kept");
+    let build = |into: &str| {
+        let output = Command::new(env!("CARGO_BIN_EXE_fascicle"))
+            .current_dir(dir.path())
+            .env("FASCICLE_CACHE", &cache)
+            .args(["compile", "pack", "--into", into, "--today", "2026-12-01"])
+            .output()
+            .unwrap();
+        assert_eq!(status(&output), 0, "{}", stderr(&output));
+        snapshot(&dir.path().join(into)).into_iter().map(|(name, (bytes, _))| (name, bytes)).collect::<BTreeMap<_, _>>()
+    };
+    let file = cache.join("exposures.json");
+    let first = build("a");
+    let kept = std::fs::read_to_string(&file).unwrap();
+    assert!(kept.contains("skin_max"));
+    assert!(first == build("b"), "with what was kept");
+    std::fs::write(&file, kept.replace("\"skin_max\":3", "\"skin_max\":8")).unwrap();
+    assert!(first == build("c"), "with numbers that somebody changed");
+    std::fs::write(&file, &kept[..kept.len() / 3]).unwrap();
+    assert!(first == build("d"), "with a file that is cut off");
 }
 
 #[test]

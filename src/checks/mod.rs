@@ -18,6 +18,7 @@ pub mod review;
 pub mod stretch;
 pub mod structure;
 pub mod text;
+pub mod thermal;
 pub mod totals;
 pub mod wording;
 

@@ -3,6 +3,7 @@
 //! Findings go to standard error, results to standard output. Exit status: 0 clean, 1 findings that
 //! stop, 2 the command could not run.
 
+mod calc;
 mod check;
 mod compile;
 mod draft;
@@ -12,6 +13,7 @@ mod progress;
 use crate::build::{Judged, stops};
 use crate::error::ToolError;
 use crate::finding::Finding;
+use crate::keep;
 use crate::report;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
@@ -26,8 +28,10 @@ Start here:
   fascicle compile packs/millrace-course     check the demo pack and write it to site/
   fascicle draft protocol my-muscle          print a commented document to start from
   fascicle explain                           list all checks
+  fascicle calc sheet.yaml                   run the computations on your own numbers
 
 Exit status: 0 clean, 1 findings that stop the build, 2 the command could not run.
+FASCICLE_CACHE names the folder in which computed exposures are kept between runs; empty keeps none.
 For trained practitioners; defers to local rules and licensed practice; no medical advice.";
 
 #[derive(Parser)]
@@ -47,6 +51,8 @@ enum Command {
     Explain(explain::Arguments),
     /// Print a commented document of a kind to start from
     Draft(draft::Arguments),
+    /// Run the computations on your own numbers, given as a worksheet
+    Calc(calc::Arguments),
 }
 
 /// Arguments of every command that judges packs.
@@ -84,24 +90,38 @@ impl Packs {
 enum Ended {
     Clean,
     Findings,
+    Unreadable,
 }
 
 /// Runs the command line.
 pub fn main() -> ExitCode {
     let result = match Arguments::parse().command {
-        Command::Compile(arguments) => compile::run(&arguments),
-        Command::Check(arguments) => check::run(&arguments),
+        Command::Compile(arguments) => kept(|| compile::run(&arguments)),
+        Command::Check(arguments) => kept(|| check::run(&arguments)),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
+        Command::Calc(arguments) => kept(|| calc::run(&arguments)),
     };
     match result {
         Ok(Ended::Clean) => ExitCode::SUCCESS,
         Ok(Ended::Findings) => ExitCode::from(1),
+        Ok(Ended::Unreadable) => ExitCode::from(2),
         Err(error) => {
             say(&format!("fascicle: {error}\n"));
             ExitCode::from(2)
         }
     }
+}
+
+/// Runs with the exposures that earlier runs computed, and keeps what is new.
+fn kept(run: impl FnOnce() -> Result<Ended, ToolError>) -> Result<Ended, ToolError> {
+    let folder = keep::folder();
+    let before = folder.as_deref().map_or(0, keep::read);
+    let ended = run();
+    if let Some(folder) = folder {
+        keep::write(&folder, before);
+    }
+    ended
 }
 
 /// Writes to standard output; a closed pipe is no failure.
@@ -114,13 +134,18 @@ fn say(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
 
+/// Width of the screen, and whether it takes colour.
+fn screen() -> (usize, bool) {
+    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    (terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(60, 140)), colour)
+}
+
 /// Shows findings in the wanted form and says whether they stop.
 fn show(judged: &Judged, findings: &[Finding], packs: &Packs) -> Ended {
     if packs.format == Format::Json {
         print(&judged.json(findings));
     } else {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        let width = terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(60, 140));
+        let (width, colour) = screen();
         let mut text = String::new();
         for finding in findings {
             text += &report::human::render(finding, &judged.loaded.map, width, colour);

@@ -8,12 +8,17 @@ const WHERE: [&str; 10] = ["of", "the", "and", "front", "back", "side", "upper",
 /// True if a clause names the region and does not say that it is covered. One telling word of the
 /// name is enough: "buttock bare" bares the upper buttock.
 pub fn bares(exposure: &str, region: RegionId) -> bool {
-    let name = regions().get(region).name.to_lowercase();
-    let telling: Vec<&str> = words(&name).filter(|w| !WHERE.contains(w)).map(|w| w.trim_end_matches('s')).collect();
     exposure.to_lowercase().split([';', ',', '.']).any(|clause| {
         let covered = words(clause).any(|w| w.starts_with("cover") || w == "under");
-        !covered && words(clause).any(|w| telling.contains(&w.trim_end_matches('s')))
+        !covered && names_region(clause, region)
     })
+}
+
+/// True if a text holds a telling word of the region's name.
+pub fn names_region(text: &str, region: RegionId) -> bool {
+    let name = regions().get(region).name.to_lowercase();
+    let telling: Vec<&str> = words(&name).filter(|w| !WHERE.contains(w)).map(|w| w.trim_end_matches('s')).collect();
+    words(&text.to_lowercase()).any(|w| telling.contains(&w.trim_end_matches('s')))
 }
 
 fn words(text: &str) -> impl Iterator<Item = &str> {

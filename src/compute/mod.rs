@@ -6,6 +6,7 @@
 
 pub mod amount;
 pub mod cautions;
+pub mod convert;
 pub mod exposure;
 pub mod flags;
 pub mod ledger;
@@ -15,6 +16,7 @@ pub mod reporting;
 pub mod spoken;
 pub mod steps;
 pub mod studied;
+pub mod thermal;
 pub mod timeline;
 
 use crate::model::docs::{Protocol, Session};

@@ -1,8 +1,11 @@
 //! What a single step does: where it acts, in which position, how long it takes, what it loads.
 
 use super::mechanics::{self, Stretch};
+use super::thermal::facts::{self, Given, Thermal};
+use super::thermal::scenario::RE_WARM;
 use crate::model::docs::{Dose, JointAngle, Muscle, Point, Position, Protocol, Target, Technique, Term};
 use crate::model::interval::Interval;
+use crate::model::quantity::unit_named;
 use crate::model::region::{Place, Side};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::Stressor;
@@ -30,6 +33,8 @@ pub struct StepFacts {
     pub loads: Vec<Load>,
     /// What it does to the length of the muscle, if it stretches and the muscle has moment arms.
     pub stretch: Option<Stretch>,
+    /// What its heat or cold does to the skin, if the dose says enough to compute it.
+    pub thermal: Option<Thermal>,
 }
 
 /// One load of a step.
@@ -51,6 +56,15 @@ impl StepFacts {
         self.loads.iter().find(|l| l.stressor == stressor)
     }
 
+    /// Cold numbs for as long as the model says that the skin stays cool, or as the technique says if that is longer.
+    fn numbed(mut self) -> StepFacts {
+        let modelled = self.thermal.as_ref().filter(|t| !t.exposure.scenario.is_heat()).map(|t| t.exposure.rewarm().unwrap_or(RE_WARM));
+        for load in self.loads.iter_mut().filter(|l| l.stressor == Stressor::Cold) {
+            load.numbs_for = load.numbs_for.into_iter().chain(modelled).reduce(f64::max);
+        }
+        self
+    }
+
     /// True if it loads the body at all.
     pub fn is_treatment(&self) -> bool {
         !self.loads.is_empty()
@@ -68,7 +82,8 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
             position = own.or(position);
             let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
             let stretch = stretched(catalog, &facts, &step.joints, position);
-            StepFacts { position, turns, stretch, ..facts }
+            let thermal = warmed(catalog, protocol, &facts, &step.dose, position);
+            StepFacts { position, turns, stretch, thermal, ..facts }.numbed()
         })
         .collect()
 }
@@ -79,7 +94,9 @@ pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> 
         .iter()
         .map(|item| {
             let facts = one(catalog, protocol, item.technique.to, &item.target, &item.dose);
-            StepFacts { stretch: stretched(catalog, &facts, &item.joints, None), ..facts }
+            let stretch = stretched(catalog, &facts, &item.joints, None);
+            let thermal = warmed(catalog, protocol, &facts, &item.dose, None);
+            StepFacts { stretch, thermal, ..facts }.numbed()
         })
         .collect()
 }
@@ -87,6 +104,14 @@ pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> 
 fn stretched(catalog: &Catalog, facts: &StepFacts, own: &[JointAngle], position: Option<Idx<Position>>) -> Option<Stretch> {
     facts.load(Stressor::Stretch)?;
     mechanics::facts::stretch(catalog, facts.muscle?, own, position)
+}
+
+fn warmed(catalog: &Catalog, protocol: &Protocol, facts: &StepFacts, dose: &Dose, position: Option<Idx<Position>>) -> Option<Thermal> {
+    let technique = &catalog.techniques[facts.technique?];
+    let position = position.map(|p| &catalog.positions[p]);
+    let year = unit_named("y").factor;
+    let ages = protocol.population.ages.as_ref().map(|a| a.value.base()).map(|a| Interval::new(a.lo / year, a.hi / year));
+    facts::thermal(&Given { technique, dose, places: &facts.places, position, ages })
 }
 
 fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {
@@ -106,6 +131,7 @@ fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>
         duration,
         loads,
         stretch: None,
+        thermal: None,
     }
 }
 

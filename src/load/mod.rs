@@ -7,6 +7,7 @@ pub mod decode;
 pub mod discover;
 mod hygiene;
 pub mod schema;
+pub mod worksheet;
 pub mod yaml;
 
 use crate::error::{ToolError, disk};

@@ -6,33 +6,36 @@
 use crate::finding::{Finding, Level};
 use crate::model::{Kind, nearest};
 use crate::source::{Node, NodeKind, Span};
+use jsonschema::ValidationError;
 use jsonschema::error::{TypeKind, ValidationErrorKind};
 use jsonschema::paths::LocationSegment;
 use serde_json::Value;
 use std::sync::LazyLock;
 
-const TEXTS: [(Kind, &str); 10] = [
-    (Kind::Pack, include_str!("../../schemas/pack.json")),
-    (Kind::Condition, include_str!("../../schemas/condition.json")),
-    (Kind::Flag, include_str!("../../schemas/flag.json")),
-    (Kind::Measure, include_str!("../../schemas/measure.json")),
-    (Kind::Muscle, include_str!("../../schemas/muscle.json")),
-    (Kind::Position, include_str!("../../schemas/position.json")),
-    (Kind::Protocol, include_str!("../../schemas/protocol.json")),
-    (Kind::Session, include_str!("../../schemas/session.json")),
-    (Kind::Source, include_str!("../../schemas/source.json")),
-    (Kind::Technique, include_str!("../../schemas/technique.json")),
+/// The word of its kind of document, and the text, for each schema.
+const TEXTS: [(&str, &str); 11] = [
+    ("pack", include_str!("../../schemas/pack.json")),
+    ("condition", include_str!("../../schemas/condition.json")),
+    ("flag", include_str!("../../schemas/flag.json")),
+    ("measure", include_str!("../../schemas/measure.json")),
+    ("muscle", include_str!("../../schemas/muscle.json")),
+    ("position", include_str!("../../schemas/position.json")),
+    ("protocol", include_str!("../../schemas/protocol.json")),
+    ("session", include_str!("../../schemas/session.json")),
+    ("source", include_str!("../../schemas/source.json")),
+    ("technique", include_str!("../../schemas/technique.json")),
+    ("worksheet", include_str!("../../schemas/worksheet.json")),
 ];
 const COMMON: &str = include_str!("../../schemas/common.json");
 
 struct Schemas {
     common: Value,
-    by_kind: Vec<(Kind, Value, jsonschema::Validator)>,
+    by_kind: Vec<(&'static str, Value, jsonschema::Validator)>,
 }
 
 /// The shipped schema files by name, for export and for the command that prints them.
 pub fn files() -> Vec<(String, &'static str)> {
-    let mut files: Vec<_> = TEXTS.iter().map(|(kind, text)| (format!("{}.json", kind.word()), *text)).collect();
+    let mut files: Vec<_> = TEXTS.iter().map(|(kind, text)| (format!("{kind}.json"), *text)).collect();
     files.push(("common.json".into(), COMMON));
     files.sort();
     files
@@ -47,7 +50,7 @@ static SCHEMAS: LazyLock<Result<Schemas, String>> = LazyLock::new(|| {
     let mut by_kind = Vec::new();
     for (kind, text) in TEXTS {
         let schema: Value = serde_json::from_str(text).map_err(|e| e.to_string())?;
-        let validator = jsonschema::options().with_registry(&registry).build(&schema).map_err(|e| format!("{}: {e}", kind.word()))?;
+        let validator = jsonschema::options().with_registry(&registry).build(&schema).map_err(|e| format!("{kind}: {e}"))?;
         by_kind.push((kind, schema, validator));
     }
     Ok(Schemas { common, by_kind })
@@ -58,11 +61,27 @@ static SCHEMAS: LazyLock<Result<Schemas, String>> = LazyLock::new(|| {
 /// # Errors
 /// When a shipped schema is broken.
 pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
+    validate_as(kind.word(), root, reported, |_| true)
+}
+
+/// The same for a worksheet. What stands under `inputs` is judged by the reader of the calculation,
+/// which knows units and bounds; the schema describes it for editors alone.
+///
+/// # Errors
+/// When the shipped schema is broken.
+pub fn validate_worksheet(root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
+    validate_as("worksheet", root, reported, |error| {
+        let below = error.instance_path().segments().skip_while(|s| !matches!(s, LocationSegment::Property(p) if p == "inputs")).count();
+        below == 0 || (below == 1 && matches!(error.kind(), ValidationErrorKind::Type { .. }))
+    })
+}
+
+fn validate_as(kind: &str, root: &Node, reported: &[Span], wanted: fn(&ValidationError<'_>) -> bool) -> Result<Vec<Finding>, String> {
     let schemas = SCHEMAS.as_ref().map_err(Clone::clone)?;
     let Some((_, schema, validator)) = schemas.by_kind.iter().find(|(k, ..)| *k == kind) else { return Ok(Vec::new()) };
     let json = root.to_json();
     let mut findings = Vec::new();
-    for error in validator.iter_errors(&json) {
+    for error in validator.iter_errors(&json).filter(wanted) {
         let walk = Walk::along(root, schema, &schemas.common, error.instance_path().segments());
         if reported.iter().any(|at| walk.node.span.contains(*at) && is_scalar(walk.node)) || misspelt(&walk, error.kind()) {
             continue;

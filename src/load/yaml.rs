@@ -20,9 +20,30 @@ pub struct Parsed {
     pub findings: Vec<Finding>,
 }
 
-/// Parses one file.
+/// What differs between the kinds of file.
+#[derive(Copy, Clone, Debug)]
+pub struct Rules {
+    /// Word for the file in messages.
+    whole: &'static str,
+    /// `8.0e-5` is a number and `null` is nothing. Packs have no use for either; a sheet of numbers
+    /// that programs write as JSON has.
+    numeric: bool,
+}
+
+/// Documents of packs.
+pub const PACK: Rules = Rules { whole: "pack", numeric: false };
+
+/// Worksheets, in YAML or JSON.
+pub const WORKSHEET: Rules = Rules { whole: "worksheet", numeric: true };
+
+/// Parses one file of a pack.
 pub fn parse(file: FileId, text: &str) -> Parsed {
-    let mut builder = Builder { file, text, stack: Vec::new(), root: None, findings: Vec::new(), documents: 0 };
+    parse_as(file, text, PACK)
+}
+
+/// Parses one file by the rules of its kind.
+pub fn parse_as(file: FileId, text: &str, rules: Rules) -> Parsed {
+    let mut builder = Builder { file, text, rules, stack: Vec::new(), root: None, findings: Vec::new(), documents: 0 };
     let options = granit_parser::options! {
         emit_anchor_events: true,
         emit_unresolved_aliases: true,
@@ -58,6 +79,7 @@ struct Stop;
 struct Builder<'a> {
     file: FileId,
     text: &'a str,
+    rules: Rules,
     stack: Vec<Frame>,
     root: Option<Node>,
     findings: Vec<Finding>,
@@ -71,7 +93,13 @@ impl Builder<'_> {
     }
 
     fn refuse(&mut self, at: Span, what: &str, help: &str) {
-        let mut finding = Finding::new("yaml-feature-refused", Level::Error, at, "not allowed in a pack", format!("{what} is used"));
+        let mut finding = Finding::new(
+            "yaml-feature-refused",
+            Level::Error,
+            at,
+            format!("not allowed in a {}", self.rules.whole),
+            format!("{what} is used"),
+        );
         finding.note("Readers of YAML differ on it, or it tears a value from the place where it is written.").help(help);
         self.findings.push(finding);
     }
@@ -154,6 +182,7 @@ impl Builder<'_> {
             self.refuse(span, "a merge key", "write the keys out here");
         } else if plain
             && !is_key
+            && !(self.rules.numeric && (value == "null" || has_exponent(value)))
             && let Some(why) = ambiguous(value)
         {
             let mut finding =
@@ -161,7 +190,7 @@ impl Builder<'_> {
             finding.help(format!("write it in quotes, \"{value}\", if it is text; write a number with its unit if it is a quantity"));
             self.findings.push(finding);
         }
-        let kind = if plain { plain_kind(value) } else { NodeKind::Text(value.into()) };
+        let kind = if plain { plain_kind(value, self.rules) } else { NodeKind::Text(value.into()) };
         self.add(Node { span, kind });
     }
 
@@ -217,12 +246,12 @@ fn key_of(node: &Node) -> Spanned<Box<str>> {
     Spanned::new(node.text().unwrap_or("").into(), node.span)
 }
 
-fn plain_kind(value: &str) -> NodeKind {
+fn plain_kind(value: &str, rules: Rules) -> NodeKind {
     match value {
         "" | "null" | "~" => NodeKind::Null,
         "true" => NodeKind::Bool(true),
         "false" => NodeKind::Bool(false),
-        _ if is_number(value) => NodeKind::Number(value.into()),
+        _ if is_number(value) || (rules.numeric && has_exponent(value)) => NodeKind::Number(value.into()),
         _ => NodeKind::Text(value.into()),
     }
 }
@@ -232,6 +261,13 @@ fn is_number(value: &str) -> bool {
     let mut parts = digits.splitn(2, '.');
     let all_digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
     parts.next().is_some_and(all_digits) && parts.next().is_none_or(all_digits)
+}
+
+/// True for a number with a power of ten, as in `8.0e-5`.
+fn has_exponent(value: &str) -> bool {
+    let Some((number, power)) = value.split_once(['e', 'E']) else { return false };
+    let digits = power.strip_prefix(['-', '+']).unwrap_or(power);
+    is_number(number) && !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Why readers of YAML disagree on a bare scalar; the list follows the differences between the
@@ -297,6 +333,18 @@ mod tests {
     #[test]
     fn ordinary_scalars_are_left_alone() {
         assert!(names("a: 5/10\nb: 2027-06-30\nc: \"no\"\nd: 3\ne: true\nf: 1.0.0\ng: 30-90 s\n").is_empty());
+    }
+
+    #[test]
+    fn a_worksheet_takes_the_numbers_of_json() {
+        let text = "{\"a\": 8.0e-05, \"b\": 3.1E+98, \"c\": null, d: 1e, e: 08, f: 2.5}";
+        let parsed = parse_as(FileId(0), text, WORKSHEET);
+        let root = parsed.root.unwrap();
+        let number = |key: &str| matches!(root.get(key).unwrap().kind, NodeKind::Number(_));
+        assert!(number("a") && number("b") && number("f") && !number("d"));
+        assert!(matches!(root.get("c").unwrap().kind, NodeKind::Null));
+        let found: Vec<&str> = parsed.findings.iter().map(|f| &text[f.primary.span.range()]).collect();
+        assert_eq!(found, ["08"]);
     }
 
     #[test]

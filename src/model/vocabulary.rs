@@ -147,3 +147,66 @@ words! {
         Week = "week",
     }
 }
+
+words! {
+    /// What brings heat or cold to the skin.
+    ThermalSource {
+        /// Bag of grain, warmed.
+        GrainBag = "grain bag",
+        /// Pack of moist clay gel from a water bath.
+        ClayPack = "clay pack",
+        /// Gel pack, warmed.
+        GelPack = "gel pack",
+        /// Rubber bottle of hot water.
+        WaterBottle = "water bottle",
+        /// Electric heating pad.
+        ElectricPad = "electric pad",
+        /// Heat that never runs down: the bound for a source that nobody knows.
+        HeldHeat = "held heat",
+        /// Bag of loose ice cubes.
+        IcePack = "ice pack",
+        /// Bag of crushed ice.
+        CrushedIce = "crushed ice",
+        /// Gel pack from a freezer, colder than melting ice.
+        FrozenGel = "frozen gel",
+        /// Ice that is stroked along the skin.
+        MovingIce = "moving ice",
+        /// Stream of a liquid that boils on the skin.
+        ColdStream = "cold stream",
+    }
+}
+
+impl ThermalSource {
+    /// True for heat, false for cold.
+    pub fn is_heat(self) -> bool {
+        match self {
+            Self::GrainBag | Self::ClayPack | Self::GelPack | Self::WaterBottle | Self::ElectricPad | Self::HeldHeat => true,
+            Self::IcePack | Self::CrushedIce | Self::FrozenGel | Self::MovingIce | Self::ColdStream => false,
+        }
+    }
+
+    /// True for cold that is safe only while it moves along the skin.
+    pub fn moves(self) -> bool {
+        matches!(self, Self::MovingIce | Self::ColdStream)
+    }
+}
+
+words! {
+    /// What one layer between a pack and the skin is made of. How many there are is part of the dose.
+    Cover {
+        /// Dry towel that keeps its loft.
+        LoftedTowel = "lofted towel",
+        /// Dry towel under the weight of the pack.
+        PressedTowel = "pressed towel",
+        /// Towel damp from the pack.
+        DampTowel = "damp towel",
+        /// Towel wrung out of water.
+        WetTowel = "wet towel",
+        /// Thin cotton sheet.
+        CottonSheet = "cotton sheet",
+        /// Elastic bandage.
+        ElasticWrap = "elastic wrap",
+        /// Nothing.
+        None = "none",
+    }
+}

@@ -28,6 +28,8 @@ pub enum Shape {
     Sheet,
     /// Data for machines.
     Data,
+    /// Inputs of a protocol's computed numbers, to run them again. No instruction for a treatment.
+    Worksheet,
     /// Style, script, picture.
     Asset,
 }
@@ -137,7 +139,7 @@ fn data(value: &serde_json::Value, doc: Option<DocRef>) -> Artifact {
     Artifact { shape: Shape::Data, doc, body: Body::Text(text) }
 }
 
-/// Page, card and data of a document.
+/// Page, card, data and worksheet of a document.
 fn of_document(catalog: &Catalog, facts: &Facts, doc: DocRef) -> Vec<(String, Artifact)> {
     let path = route::page(catalog, doc);
     let mut out = Vec::new();
@@ -151,6 +153,10 @@ fn of_document(catalog: &Catalog, facts: &Facts, doc: DocRef) -> Vec<(String, Ar
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));
+        let path = route::worksheet(catalog.id(doc));
+        if let Some(text) = export::worksheet::worksheet(&Site { catalog, facts, path: &path }, Idx::new(doc.row as usize)) {
+            out.push((path, Artifact { shape: Shape::Worksheet, doc: Some(doc), body: Body::Text(text) }));
+        }
     }
     out
 }

@@ -43,6 +43,11 @@ pub fn card(id: &str) -> String {
     format!("cards/{id}.html")
 }
 
+/// Path of the worksheet of a protocol.
+pub fn worksheet(id: &str) -> String {
+    format!("worksheets/{id}.yaml")
+}
+
 /// Path of the data of a document.
 pub fn data(catalog: &Catalog, doc: DocRef) -> String {
     format!("data/{}/{}.json", doc.kind.folder(), catalog.id(doc))

@@ -2,6 +2,7 @@
 
 use super::item::{Item, items};
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::thermal::apparatus::needs;
 use crate::finding::Level;
 use crate::model::docs::Parameter;
 
@@ -16,8 +17,10 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for item in items(case) {
-        let missing: Vec<&Parameter> =
-            item.technique.parameters.iter().filter(|p| p.required && item.dose.entry(&p.name.value).is_none()).collect();
+        // What heat and cold cannot do without is asked for by checks of their own.
+        let asked = needs(item.technique, item.dose);
+        let absent = |p: &&Parameter| p.required && item.dose.entry(&p.name.value).is_none() && !asked.contains(&&*p.name.value);
+        let missing: Vec<&Parameter> = item.technique.parameters.iter().filter(absent).collect();
         if !missing.is_empty() {
             report(&item, &missing, sink);
         }

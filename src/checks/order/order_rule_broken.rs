@@ -3,9 +3,11 @@
 use super::named;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::steps::StepFacts;
+use crate::compute::thermal::readiness;
 use crate::finding::Level;
 use crate::model::docs::{Comes, OrderRule, Protocol, Session, Step, Technique, Towards};
 use crate::model::region::any_meets;
+use crate::model::vocabulary::Role;
 use crate::model::{Catalog, Idx};
 
 /// The check.
@@ -64,12 +66,22 @@ fn within(catalog: &Catalog, acts: &[Act<'_>], row: usize, rule: &OrderRule, sin
         }
         Comes::OnlyAfter => {
             let unclear = earlier.iter().any(|a| a.facts.technique.is_none() || targets_unread(*a));
-            if !unclear && !earlier.iter().any(|o| meant(&o)) {
+            // Heat or cold without any sensation test is told as that.
+            let untested = || readiness::stressor(act.facts).is_some() && tests_feeling(catalog, rule) && !tested(catalog, earlier, *act);
+            if !unclear && !untested() && !earlier.iter().any(|o| meant(&o)) {
                 report(catalog, *act, rule, later.iter().find(meant).map(|o| o.step), sink);
             }
         }
         Comes::Apart => {}
     }
+}
+
+fn tests_feeling(catalog: &Catalog, rule: &OrderRule) -> bool {
+    matches!(&rule.towards, Some(Towards::Technique(t)) if t.to.is_some_and(|t| catalog.techniques[t].role == Role::SensationTest))
+}
+
+fn tested(catalog: &Catalog, earlier: &[Act<'_>], act: Act<'_>) -> bool {
+    readiness::untested(catalog, earlier.iter().map(|a| a.facts), &act.facts.places).is_empty()
 }
 
 /// True if the target was written and came to nothing; that was reported.

@@ -63,7 +63,7 @@ fn message(hit: &NumbPress, press: &str, cold: &str) -> String {
 fn explain(finding: &mut Finding, catalog: &Catalog, hit: &NumbPress, cold: &Step) {
     finding.also(cold.action.span, "the cold");
     let exposes = cold.technique.to.and_then(|t| catalog.techniques[t].exposes.iter().find(|e| e.numbs_for.is_some()));
-    if let Some(amount) = exposes.and_then(|e| e.numbs_for.as_ref()) {
+    if let Some(amount) = exposes.and_then(|e| e.numbs_for.as_ref()).filter(|a| a.value.base().hi >= hit.window) {
         finding.also(amount.span, "how long the skin counts as numb");
     }
     finding.note(format!("Within {} of this cold a pain cap does not protect: numb skin reports too little.", time(hit.window)));

@@ -111,6 +111,12 @@ impl<'a> Reader<'a> {
         value.text()?.parse().ok().map(|n| Spanned::new(n, value.span))
     }
 
+    /// A plain number.
+    pub fn number(&self, node: &Node, key: &str) -> Option<Spanned<f64>> {
+        let value = node.get(key)?;
+        value.text()?.parse().ok().filter(|n: &f64| n.is_finite()).map(|n| Spanned::new(n, value.span))
+    }
+
     /// A count from 1.
     pub fn count(&self, node: &Node, key: &str) -> Option<Spanned<u32>> {
         self.whole(node, key).and_then(|n| u32::try_from(n.value).ok().map(|v| Spanned::new(v, n.span)))
@@ -266,6 +272,28 @@ impl<'a> Reader<'a> {
         )
         .help("write joint and direction, for instance `ankle plantarflexion` or `neck side bend away`");
         None
+    }
+
+    /// Reports a word that is not on a list of the same document.
+    pub fn one_of(&mut self, word: &Text, list: &[Text], what: &str) {
+        if list.iter().any(|w| w.value == word.value) {
+            return;
+        }
+        let near = nearest(&word.value, list.iter().map(|w| &*w.value)).map(|n| format!("did you mean `{n}`?"));
+        let all = list.iter().map(|w| &*w.value).collect::<Vec<_>>().join(", ");
+        let help = if all.is_empty() { "the list is empty".into() } else { format!("on the list: {all}") };
+        self.report("link-missing", word.span, near.unwrap_or_else(|| "not on the list".into()), format!("`{}` is no {what}", word.value))
+            .help(help);
+    }
+
+    /// Reports a source of heat or cold in a technique that does not name the stressor: its cautions
+    /// would be lost.
+    pub fn unexposed(&mut self, source: &Text, stressor: Stressor) {
+        let word = stressor.word();
+        let message = format!("`{}` brings {word}, and `exposes` of this technique does not name {word}", source.value);
+        self.report("schema-shape", source.span, format!("brings {word}"), message)
+            .note("Cautions and limits hang on `exposes`.")
+            .help(format!("add `{{stressor: {word}}}` to `exposes`"));
     }
 
     /// Joint angles.

@@ -1,7 +1,7 @@
 //! `pack.yaml`.
 
 use super::Reader;
-use crate::model::docs::{Destination, Head, Pack, Raise, Waiver};
+use crate::model::docs::{Destination, Head, HouseNumber, HouseThermal, Pack, Raise, Waiver};
 use crate::model::unit::Dim;
 use crate::source::{Node, NodeKind, Span};
 
@@ -36,12 +36,35 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         thumb_hold: house.get("thumb").and_then(|t| r.amount(t, "hold", Dim::Time)),
         thumb_session: house.get("thumb").and_then(|t| r.amount(t, "session", Dim::Time)),
         limits: r.limits(house),
+        thermal: thermal(r, house),
         house_ground: r.ground(house),
         levels: levels(r, n),
         waivers: waivers(r, n),
         protected_words: r.texts(n, "protected-words"),
         open_questions: r.texts(n, "open-questions"),
         head: Head { review_by: r.date(review, "by"), ..head },
+    }
+}
+
+fn thermal(r: &mut Reader<'_>, house: &Node) -> HouseThermal {
+    let usual = HouseThermal::default();
+    let Some(n) = house.get("thermal") else { return usual };
+    let mut one = |key: &str, dim: Dim, usual: HouseNumber| r.amount(n, key, dim).map_or(usual, |q| HouseNumber::stated(&q.value, q.span));
+    HouseThermal {
+        above_43: one("above-43", Dim::Time, usual.above_43),
+        first_check: one("first-check", Dim::Time, usual.first_check),
+        check_every: one("check-every", Dim::Time, usual.check_every),
+        cold_floor: one("cold-floor", Dim::Temperature, usual.cold_floor),
+        stream_floor: one("stream-floor", Dim::Temperature, usual.stream_floor),
+        dwell: one("dwell", Dim::Time, usual.dwell),
+        cold_time: one("cold-time", Dim::Time, usual.cold_time),
+        opposed_gap: one("opposed-gap", Dim::Time, usual.opposed_gap),
+        topical: one("topical", Dim::Time, usual.topical),
+        heat_factor: r.number(n, "heat-factor").map_or(usual.heat_factor, |f| HouseNumber {
+            value: f.value,
+            unit: None,
+            stated: Some(f.span),
+        }),
     }
 }
 

@@ -1,21 +1,23 @@
 //! Techniques and positions.
 
 use super::Reader;
-use crate::model::docs::{Comes, Exposes, Head, OrderRule, Parameter, Position, Technique, Term, Towards};
+use crate::model::docs::{Apparatus, Comes, CoolantSafety, Exposes, Head, OrderRule, Parameter, Position, Technique, Term, Towards};
 use crate::model::unit::Dim;
-use crate::model::vocabulary::{Role, Stressor};
+use crate::model::vocabulary::{Cover, Role, Stressor, ThermalSource};
 use crate::source::{Node, Spanned};
 
 pub(super) fn technique(r: &mut Reader<'_>, n: &Node, head: Head) -> Technique {
     let monitoring = n.get("monitoring");
     let after = n.get("after-effects");
+    let exposes = exposes(r, n);
     Technique {
         name: r.text(n, "name"),
         other_names: r.texts(n, "other-names"),
         aim: r.text(n, "aim"),
         role: Role::from_word(&r.text(n, "role").value).unwrap_or(Role::Treatment),
-        exposes: exposes(r, n),
         parameters: parameters(r, n),
+        thermal: thermal(r, n, &exposes),
+        exposes,
         takes: r.items(n, "takes").iter().map(|x| Term { times: r.texts(x, "times"), over: r.texts(x, "over") }).collect(),
         set_up: r.amount(n, "set-up", Dim::Time),
         least: least(r, n),
@@ -65,6 +67,43 @@ fn parameters(r: &mut Reader<'_>, n: &Node) -> Vec<Parameter> {
         });
     }
     out
+}
+
+fn thermal(r: &mut Reader<'_>, n: &Node, exposes: &[Exposes]) -> Vec<Apparatus> {
+    let agents = n.get("parameters").and_then(|p| p.get("agent")).map(|a| r.texts(a, "words")).unwrap_or_default();
+    let mut out = Vec::new();
+    for x in r.items(n, "thermal") {
+        let written = r.text(x, "source");
+        let Some(source) = ThermalSource::from_word(&written.value) else { continue };
+        let wanted = if source.is_heat() { Stressor::Heat } else { Stressor::Cold };
+        if !exposes.iter().any(|e| e.stressor == wanted) {
+            r.unexposed(&written, wanted);
+        }
+        let cover = r.maybe(x, "cover").and_then(|t| Cover::from_word(&t.value).map(|c| Spanned::new(c, t.span)));
+        let agent = r.maybe(x, "agent");
+        if let Some(agent) = &agent {
+            r.one_of(agent, &agents, "word of the parameter `agent`");
+        }
+        out.push(Apparatus {
+            agent,
+            source: Spanned::new(source, written.span),
+            cover,
+            footprint: r.amount(x, "footprint", Dim::Length),
+            first_check: r.amount(x, "first-check", Dim::Time),
+            safety: x.get("safety").map(|s| safety(r, s)).unwrap_or_default(),
+            span: x.span,
+        });
+    }
+    out
+}
+
+fn safety(r: &Reader<'_>, n: &Node) -> CoolantSafety {
+    CoolantSafety {
+        flammable: r.maybe(n, "flammable"),
+        airing: r.maybe(n, "airing"),
+        shield: r.maybe(n, "shield"),
+        ignition: r.maybe(n, "ignition"),
+    }
 }
 
 fn least(r: &mut Reader<'_>, n: &Node) -> Vec<(Spanned<Stressor>, crate::model::docs::Amount)> {

@@ -11,6 +11,7 @@ mod protocol;
 mod reference;
 mod safety;
 mod technique;
+mod thermal;
 
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
@@ -19,4 +20,5 @@ pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, J
 pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
 pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
 pub use safety::{Condition, Flag, Rule};
-pub use technique::{Comes, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
+pub use technique::{Apparatus, Comes, CoolantSafety, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
+pub use thermal::{HouseNumber, HouseThermal};

@@ -3,6 +3,7 @@
 use super::Amount;
 use super::Ground;
 use super::Head;
+use super::HouseThermal;
 use super::Limit;
 use crate::source::Spanned;
 use crate::source::Text;
@@ -56,6 +57,8 @@ pub struct Pack {
     pub thumb_session: Option<Amount>,
     /// House limits.
     pub limits: Vec<Limit>,
+    /// House numbers about heat and cold.
+    pub thermal: HouseThermal,
     /// Ground of the house numbers.
     pub house_ground: Ground,
     /// Raised levels.

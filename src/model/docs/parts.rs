@@ -161,6 +161,14 @@ impl Dose {
             _ => None,
         }
     }
+
+    /// The word of a name.
+    pub fn word(&self, name: &str) -> Option<&str> {
+        match &self.entry(name)?.value {
+            DoseValue::Word(w) => Some(w),
+            _ => None,
+        }
+    }
 }
 
 /// An angle of a joint coordinate.

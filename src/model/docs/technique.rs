@@ -10,8 +10,10 @@ use super::Limit;
 use super::Places;
 use super::StopRule;
 use crate::model::ids::Ref;
+use crate::model::vocabulary::Cover;
 use crate::model::vocabulary::Role;
 use crate::model::vocabulary::Stressor;
+use crate::model::vocabulary::ThermalSource;
 use crate::source::Span;
 use crate::source::Spanned;
 use crate::source::Text;
@@ -33,6 +35,8 @@ pub struct Technique {
     pub exposes: Vec<Exposes>,
     /// Parameters.
     pub parameters: Vec<Parameter>,
+    /// What brings heat or cold.
+    pub thermal: Vec<Apparatus>,
     /// Duration of a step: sum of products.
     pub takes: Vec<Term>,
     /// Set-up time.
@@ -121,6 +125,50 @@ pub struct Parameter {
     pub means: Option<Text>,
     /// Ground.
     pub ground: Ground,
+}
+
+/// Something that brings heat or cold, and what lies between it and the skin.
+#[derive(Clone, Debug)]
+pub struct Apparatus {
+    /// Word of the dose parameter `agent` for which it holds; `None` if it always holds.
+    pub agent: Option<Text>,
+    /// Kind of source.
+    pub source: Spanned<ThermalSource>,
+    /// Material of one cover layer. A step whose dose says `cover` overrides it.
+    pub cover: Option<Spanned<Cover>>,
+    /// Length along the path that is cold at one moment: the edge of the ice, the wetted trail of a stream.
+    pub footprint: Option<Amount>,
+    /// Longest time to the first look at the skin.
+    pub first_check: Option<Amount>,
+    /// What is said about the dangers of a coolant.
+    pub safety: CoolantSafety,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// What has to be known before a coolant is used.
+#[derive(Clone, Debug, Default)]
+pub struct CoolantSafety {
+    /// Does it burn?
+    pub flammable: Option<Text>,
+    /// How the room is aired.
+    pub airing: Option<Text>,
+    /// How eyes, nose and mouth are shielded.
+    pub shield: Option<Text>,
+    /// What could set it alight, and how that is kept away.
+    pub ignition: Option<Text>,
+}
+
+impl CoolantSafety {
+    /// Key, label for people and text of each part.
+    pub fn parts(&self) -> [(&'static str, &'static str, Option<&Text>); 4] {
+        [
+            ("flammable", "Flammable", self.flammable.as_ref()),
+            ("airing", "Airing", self.airing.as_ref()),
+            ("shield", "Shield", self.shield.as_ref()),
+            ("ignition", "Ignition", self.ignition.as_ref()),
+        ]
+    }
 }
 
 /// A product of parameters.

@@ -128,6 +128,7 @@ fn step(s: &StepView, watch: Option<String>, stop: Option<String>) -> Block {
     let mut setting = run(vec![("", Some(what))].into_iter().chain(place(s)).collect());
     let (fine, dose): (Vec<DoseView>, Vec<DoseView>) = s.dose.iter().cloned().partition(|d| d.minor);
     setting.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
+    setting.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
     setting.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     setting.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     setting.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));

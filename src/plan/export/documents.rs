@@ -44,6 +44,15 @@ fn point(catalog: &Catalog, p: &Point) -> Value {
     })
 }
 
+fn apparatus(a: &crate::model::docs::Apparatus) -> Value {
+    let safety: serde_json::Map<String, Value> =
+        a.safety.parts().into_iter().filter_map(|(key, _, t)| t.map(|t| (key.into(), json!(*t.value)))).collect();
+    json!({
+        "agent": text(&a.agent), "source": a.source.value.word(), "cover": a.cover.as_ref().map(|c| c.value.word()),
+        "footprint": amount(&a.footprint), "first_check": amount(&a.first_check), "safety": safety,
+    })
+}
+
 pub(super) fn technique(catalog: &Catalog, t: &Technique) -> Value {
     let comes = |c: Comes| match c {
         Comes::After => "after",
@@ -63,6 +72,7 @@ pub(super) fn technique(catalog: &Catalog, t: &Technique) -> Value {
         "other_names": texts(&t.other_names), "aim": *t.aim.value, "role": t.role.word(),
         "exposes": t.exposes.iter().map(|e| json!({"stressor": e.stressor.word(), "total": texts(&e.total), "peak": text(&e.peak), "numbs_for": amount(&e.numbs_for)})).collect::<Vec<_>>(),
         "parameters": t.parameters.iter().map(|p| json!({"name": *p.name.value, "allowed": amount(&p.allowed), "words": texts(&p.words), "required": p.required, "means": text(&p.means), "ground": ground(catalog, &p.ground)})).collect::<Vec<_>>(),
+        "thermal": t.thermal.iter().map(apparatus).collect::<Vec<_>>(),
         "takes": t.takes.iter().map(|x| json!({"times": texts(&x.times), "over": texts(&x.over)})).collect::<Vec<_>>(),
         "set_up": amount(&t.set_up), "training": *t.training.value, "authorisation": text(&t.authorisation),
         "contact": texts(&t.contact), "equipment": texts(&t.equipment), "allergens": text(&t.allergens), "manner": pairs(&t.manner),

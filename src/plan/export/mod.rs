@@ -6,7 +6,9 @@
 mod documents;
 mod mechanics;
 mod protocol;
+mod thermal;
 mod values;
+pub mod worksheet;
 
 use super::site::Site;
 use super::{route, words};
@@ -25,6 +27,7 @@ pub fn site(site: &Site<'_>) -> Value {
             "jurisdiction": *p.jurisdiction.value, "licence": *p.licence.value, "notice": *p.notice.value,
             "demonstration": values::text(&p.demonstration), "review_by": p.head.review_by.as_ref().map(|d| d.value.to_string()),
             "open_questions": values::texts(&p.open_questions), "limits": values::limits(catalog, &p.limits),
+            "thermal": values::house_thermal(&p.thermal),
         })
     };
     let docs = route::PAGED.into_iter().flat_map(|k| catalog.docs(k));

@@ -103,12 +103,26 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
             "slots": slots.collect::<Vec<_>>(), "turns": facts.timeline.turns, "total": interval(facts.timeline.total),
             "appointment": facts.timeline.appointment.map(number),
         },
+        "thermal": thermal_steps(p, facts),
         "thumb": {
             "longest_hold": facts.thumb.longest.map(|(_, t)| interval(t)), "total": facts.thumb.total.map(interval),
             "steps": facts.thumb.steps.iter().filter_map(|row| step_number(*row)).collect::<Vec<_>>(),
         },
         "reporting": facts.reporting.iter().map(cell).collect::<Vec<_>>(),
     })
+}
+
+/// Computed heat and cold, by step and home item.
+fn thermal_steps(p: &Protocol, facts: &crate::compute::ProtocolFacts) -> Vec<Value> {
+    let steps = p.steps.iter().zip(&facts.steps).filter_map(|(s, f)| {
+        let t = f.thermal.as_ref()?;
+        Some(json!({"step": s.number.value, "result": super::thermal::thermal(t)}))
+    });
+    let home = facts.home.iter().enumerate().filter_map(|(i, f)| {
+        let t = f.thermal.as_ref()?;
+        Some(json!({"home_item": i + 1, "result": super::thermal::thermal(t)}))
+    });
+    steps.chain(home).collect()
 }
 
 fn reasons(reasons: &[crate::compute::flags::Reason]) -> Value {

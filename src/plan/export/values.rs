@@ -1,6 +1,6 @@
 //! Values that several exports share.
 
-use crate::model::docs::{Amount, Claim, Dose, DoseValue, Ground, Limit, StopRule};
+use crate::model::docs::{Amount, Claim, Dose, DoseValue, Ground, HouseNumber, HouseThermal, Limit, StopRule};
 use crate::model::interval::Interval;
 use crate::model::quantity::Quantity;
 use crate::model::region::{Place, Side, regions};
@@ -90,6 +90,14 @@ pub(super) fn dose(dose: &Dose) -> Value {
         DoseValue::Unreadable => Value::Null,
     };
     dose.entries.iter().map(|e| json!({"parameter": *e.name.value, "value": value(&e.value)})).collect()
+}
+
+/// House numbers about heat and cold, in base units.
+pub(super) fn house_thermal(numbers: &HouseThermal) -> Value {
+    let one = |(key, n): (&'static str, &HouseNumber)| {
+        (key.replace('-', "_"), json!({"text": n.shown(), "base": n.value, "house": n.stated.is_some()}))
+    };
+    Value::Object(numbers.rows().into_iter().map(one).collect())
 }
 
 /// Limits.

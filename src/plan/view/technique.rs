@@ -1,7 +1,7 @@
 //! A technique.
 
 use super::parts::{ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, Pair, Prose, StopView};
-use crate::model::docs::{Comes, OrderRule, Parameter, Technique, Term, Towards};
+use crate::model::docs::{Apparatus, Comes, OrderRule, Parameter, Technique, Term, Towards};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, pairs, stops, text, texts};
 use crate::plan::words;
@@ -23,6 +23,8 @@ pub struct TechniquePage {
     pub exposes: Vec<ExposureRow>,
     /// Parameters.
     pub parameters: Vec<ParameterRow>,
+    /// What brings heat or cold.
+    pub apparatus: Vec<ApparatusView>,
     /// How the time of a step is derived.
     pub takes: Option<String>,
     /// Set-up time, least time between sessions and other single facts.
@@ -85,6 +87,15 @@ pub struct ParameterRow {
     pub ground: GroundView,
 }
 
+/// Something that brings heat or cold.
+#[derive(Debug, Serialize)]
+pub struct ApparatusView {
+    /// Word of the dose for which it holds.
+    pub agent: Option<String>,
+    /// Source, cover, footprint, first look, dangers of a coolant.
+    pub facts: Vec<Pair>,
+}
+
 /// An order rule.
 #[derive(Debug, Serialize)]
 pub struct OrderView {
@@ -110,6 +121,7 @@ impl TechniquePage {
             role: t.role.word(),
             exposes: exposes(t),
             parameters: t.parameters.iter().map(|p| parameter(site, p)).collect(),
+            apparatus: t.thermal.iter().map(apparatus).collect(),
             takes: takes(&t.takes),
             facts: facts(t),
             least: t.least.iter().map(|(s, q)| Pair { label: s.value.word().into(), text: q.value.shown() }).collect(),
@@ -155,6 +167,18 @@ fn parameter(site: &Site<'_>, p: &Parameter) -> ParameterRow {
         means: text(&p.means),
         ground: site.ground(&p.ground),
     }
+}
+
+fn apparatus(a: &Apparatus) -> ApparatusView {
+    let all = [
+        ("Source", Some(a.source.value.word().to_string())),
+        ("Each layer over the skin", a.cover.as_ref().map(|c| c.value.word().to_string())),
+        ("Cold at one moment", a.footprint.as_ref().map(|q| q.value.shown())),
+        ("First look at the skin", a.first_check.as_ref().map(|q| format!("within {}", q.value.shown()))),
+    ];
+    let safety = a.safety.parts().into_iter().map(|(_, label, t)| (label, t.map(|t| t.value.to_string())));
+    let facts = all.into_iter().chain(safety).filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect();
+    ApparatusView { agent: text(&a.agent), facts }
 }
 
 fn takes(terms: &[Term]) -> Option<String> {

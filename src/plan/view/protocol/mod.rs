@@ -3,6 +3,7 @@
 pub mod ledger;
 pub mod steps;
 pub mod stop;
+pub mod thermal;
 pub mod timeline;
 
 use super::muscle::{HazardView, PointView, hazards, point};
@@ -12,6 +13,7 @@ use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
 use crate::model::region::regions;
 use crate::model::{Idx, Kind};
+use crate::plan::export::worksheet;
 use crate::plan::site::{Site, doc, pairs, text, texts};
 use crate::plan::{route, words};
 use serde::Serialize;
@@ -29,6 +31,8 @@ pub struct ProtocolPage {
     pub aim: String,
     /// Its card.
     pub card: String,
+    /// Its worksheet, if something is computed from inputs of its own.
+    pub worksheet: Option<String>,
     /// Red flags, most urgent first.
     pub flags: Vec<FlagGroup>,
     /// Topics that no flag covers.
@@ -163,6 +167,7 @@ impl ProtocolPage {
             side: p.side.value.to_string(),
             aim: p.aim.value.to_string(),
             card: site.to(&route::card(&p.head.id.value)),
+            worksheet: worksheet::has(facts).then(|| site.to(&route::worksheet(&p.head.id.value))),
             flags: stop::flag_groups(stop::flags(site, idx)),
             uncovered: uncovered(facts),
             cautions: stop::caution_groups(stop::cautions(site, idx)),

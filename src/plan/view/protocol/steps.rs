@@ -1,12 +1,13 @@
 //! Steps and home items of a protocol.
 
 use crate::compute::steps::StepFacts;
-use crate::model::docs::{Branch, HomeItem, Protocol, Step, Target, Technique};
+use crate::model::docs::{Branch, HomeItem, HouseThermal, Protocol, Step, Target, Technique};
 use crate::model::vocabulary::Role;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
 use crate::plan::view::position;
+use crate::plan::view::protocol::thermal::{self, ThermalView};
 use crate::plan::view::stretch::{StretchView, stretch};
 use crate::plan::words;
 use serde::Serialize;
@@ -52,6 +53,8 @@ pub struct StepView {
     pub watch_every: Option<String>,
     /// Words to the person.
     pub cue: Option<String>,
+    /// What its heat or cold does to the skin.
+    pub thermal: Option<ThermalView>,
     /// Stop rules, those of the technique first.
     pub stop: Vec<StopView>,
     /// Success.
@@ -77,6 +80,8 @@ pub struct HomeView {
     pub dose: Vec<DoseView>,
     /// How often and for how long.
     pub often: Vec<Pair>,
+    /// What its heat or cold does to the skin.
+    pub thermal: Option<ThermalView>,
     /// Stop rules.
     pub stop: Vec<StopView>,
     /// First check.
@@ -92,10 +97,10 @@ pub struct HomeView {
 /// Steps of a protocol.
 pub fn steps(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<StepView> {
     let protocol = &site.catalog.protocols[idx];
-    protocol.steps.iter().zip(&site.facts.of(idx).steps).map(|(s, f)| step(site, s, f)).collect()
+    protocol.steps.iter().zip(&site.facts.of(idx).steps).map(|(s, f)| step(site, idx, s, f)).collect()
 }
 
-fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
+fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepView {
     let technique = f.technique.map(|t| &site.catalog.techniques[t]);
     let position = |p| site.link(doc(Kind::Position, p));
     let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
@@ -120,11 +125,17 @@ fn step(site: &Site<'_>, s: &Step, f: &StepFacts) -> StepView {
         watch: [technique.and_then(|t| text(&t.monitoring)), text(&s.monitoring)].into_iter().flatten().collect(),
         watch_every: technique.and_then(|t| t.monitoring_every.as_ref()).map(|q| q.value.shown()),
         cue: technique.and_then(cue),
+        thermal: f.thermal.as_ref().map(|t| thermal::view(t, house(site, idx))),
         stop,
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
     }
+}
+
+/// House numbers about heat and cold of a protocol's pack.
+fn house<'a>(site: &Site<'a>, idx: Idx<Protocol>) -> &'a HouseThermal {
+    &site.catalog.packs[site.catalog.protocols[idx].head.pack].thermal
 }
 
 fn cue(technique: &Technique) -> Option<String> {
@@ -161,10 +172,10 @@ fn branch(b: &Branch) -> String {
 /// Home items of a protocol.
 pub fn home(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HomeView> {
     let protocol = &site.catalog.protocols[idx];
-    protocol.home.iter().zip(&site.facts.of(idx).home).map(|(item, f)| home_item(site, item, f)).collect()
+    protocol.home.iter().zip(&site.facts.of(idx).home).map(|(item, f)| home_item(site, idx, item, f)).collect()
 }
 
-fn home_item(site: &Site<'_>, item: &HomeItem, f: &StepFacts) -> HomeView {
+fn home_item(site: &Site<'_>, idx: Idx<Protocol>, item: &HomeItem, f: &StepFacts) -> HomeView {
     let technique = item.technique.to.map(|t| &site.catalog.techniques[t]);
     let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
     stop.extend(stops(&item.stop, true));
@@ -176,6 +187,7 @@ fn home_item(site: &Site<'_>, item: &HomeItem, f: &StepFacts) -> HomeView {
         target: target(&item.target),
         dose: words::dose(&item.dose, technique),
         often: often.into_iter().filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: q.value.shown() })).collect(),
+        thermal: f.thermal.as_ref().map(|t| thermal::view(t, house(site, idx))),
         stop,
         first_check: text(&item.first_check),
         joints: position::joints(&item.joints),

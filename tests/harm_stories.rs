@@ -1,0 +1,87 @@
+//! Ways in which people were hurt, or could be, each as a change to the base pack: the build refuses it
+//! and says the computed number.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
+mod common;
+use common::{TODAY, apply, copy, root};
+use fascicle::build::{judge, stops};
+
+/// Everything said about the base pack with these edits, by check; the edits must stop the build.
+fn told(edits: &str) -> Vec<(&'static str, String)> {
+    let dir = tempfile::tempdir().expect("a folder");
+    copy(&root().join("tests/checks/base"), dir.path()).expect("the base pack is copied");
+    let sound = judge(&[dir.path().to_path_buf()], TODAY).expect("the base pack can be judged").findings(TODAY);
+    assert!(!stops(&sound, false), "the base pack builds");
+    apply(dir.path(), edits).expect("the edits fit");
+    let findings = judge(&[dir.path().to_path_buf()], TODAY).expect("the pack can be judged").findings(TODAY);
+    assert!(stops(&findings, false), "the build must stop");
+    findings.into_iter().map(|f| (f.check, format!("{} {}", f.message, f.notes.join(" ")).replace('\u{a0}', " "))).collect()
+}
+
+fn says(told: &[(&'static str, String)], check: &str, number: &str) {
+    let found: Vec<_> = told.iter().filter(|(c, _)| *c == check).collect();
+    assert!(found.iter().any(|(_, text)| text.contains(number)), "{check} with `{number}` in {told:#?}");
+}
+
+#[test]
+fn a_stream_held_still_over_a_point() {
+    let still = told(
+        "protocols/soleus.yaml\n- agent: ice edge, passes: 2-3 passes, speed: 10 cm/s,\n+ agent: coolant stream, passes: 2-3 passes,\ntechniques/cold-sweep.yaml\n- speed: {allowed: 8-12 cm/s, required: true\n+ speed: {allowed: 8-12 cm/s, required: false\n",
+    );
+    says(&still, "cold-stream-speed-missing", "Held still for 10 s it takes skin down to -12");
+    let slow = told(
+        "protocols/soleus.yaml\n- agent: ice edge, passes: 2-3 passes, speed: 10 cm/s,\n+ agent: coolant stream, passes: 2-3 passes, speed: 2 cm/s,\n",
+    );
+    says(&slow, "cold-dwell-exceeded", "7.5 s");
+}
+
+#[test]
+fn a_pack_straight_from_an_overheated_tank() {
+    let told = told(
+        "protocols/soleus.yaml\n- time: 10-15 min, source: 70 degC, layers: 8 layers\n+ time: 15 min, source: 85 degC, layers: 6-8 layers\n",
+    );
+    says(&told, "heat-margin-too-small", "15 min is 1.14 of the safe time of 13.2 min");
+    says(&told, "heat-margin-too-small", "49.5 °C");
+}
+
+#[test]
+fn ice_first_and_a_deep_thumb_after() {
+    let told = told(
+        "protocols/soleus.yaml
+-   - number: 6
++   - number: 51
++     do: Sweep the calf from the heel cord up.
++     technique: cold-sweep
++     target: {regions: [calf-inner, calf-outer]}
++     dose: {agent: coolant stream, passes: 2 passes, speed: 10 cm/s, length: 30 cm, lines: 3 lines}
++     basis: house practice
++   - number: 6
+- pain: 5/10}
++ pain: 7/10}
+techniques/cold-sweep.yaml
+- total: [passes], numbs-for: 10 min}
++ total: [passes]}
+",
+    );
+    // No time is typed: the window is that of the model.
+    says(&told, "pressure-on-cooled-skin", "Within 90 s of this cold");
+}
+
+#[test]
+fn a_stretch_that_shortens() {
+    let told = told(
+        "muscles/soleus.yaml
++ mechanics:
++   - part: all
++     arms:
++       ankle.dorsiflexion: {positive: dorsiflexion, arms: {-50 deg: -38.2 mm, -15 deg: -43.9 mm, 0 deg: -41.4 mm, 20 deg: -34.2 mm}}
++     fibre: 44 mm
++     basis: house practice
+protocols/soleus.yaml
+- joints: {ankle.dorsiflexion: 15 deg}
++ joints: {ankle.dorsiflexion: -15 deg}
+",
+    );
+    says(&told, "stretch-shortens-target", "11 mm shorter than in neutral");
+}
