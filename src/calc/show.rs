@@ -127,7 +127,7 @@ fn lines(path: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>)
         let name = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
         match value {
             Value::Object(inner) if side_by_side(inner) => columns(&name, inner, rows),
-            Value::Object(inner) if !inner.is_empty() && unit(key) != "" => {
+            Value::Object(inner) if !inner.is_empty() && !unit(key).is_empty() => {
                 rows.extend(inner.iter().map(|(k, v)| (format!("{name}.{k}"), shown(key, v))));
             }
             Value::Object(inner) => lines(&name, inner, rows),
@@ -153,11 +153,14 @@ fn side_by_side(map: &Map<String, Value>) -> bool {
 
 fn columns(name: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>) {
     const WIDTH: usize = 16;
-    rows.push((name.to_string(), map.keys().map(|k| format!("{k:WIDTH$}")).collect::<String>().trim_end().to_string()));
+    let row = |cells: Vec<String>| {
+        let padded: Vec<String> = cells.iter().map(|c| format!("{c:WIDTH$}")).collect();
+        padded.concat().trim_end().to_string()
+    };
+    rows.push((name.to_string(), row(map.keys().cloned().collect())));
     let keys = map.values().filter_map(Value::as_object).take(1).flat_map(Map::keys);
     for key in keys {
-        let cells = map.values().filter_map(|v| v.get(key)).map(|v| format!("{:WIDTH$}", shown(key, v)));
-        rows.push((format!("  {key}"), cells.collect::<String>().trim_end().to_string()));
+        rows.push((format!("  {key}"), row(map.values().filter_map(|v| v.get(key)).map(|v| shown(key, v)).collect())));
     }
 }
 

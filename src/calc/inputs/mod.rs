@@ -6,6 +6,8 @@
 //! a key which nobody reads is found, and a misspelt key is one finding and not two. A reader that
 //! gives `None` has reported why.
 
+#![expect(clippy::option_option, reason = "the outer one: not readable, and reported; the inner one: not given")]
+
 mod keys;
 mod value;
 
@@ -273,14 +275,12 @@ impl<'a> Inputs<'a> {
 
     /// A value of a named mapping as a mapping with keys of its own.
     pub fn nested(&self, name: &'a str, at: Span, node: &'a Node, keys: &'static [&'static str]) -> Option<Inputs<'a>> {
-        match &node.kind {
-            NodeKind::Map(entries) => Some(Inputs::new(self.page, entries, at, name, keys)),
-            _ => {
-                let at = if node.span.start == node.span.end { at } else { node.span };
-                self.kind_report(at, name, node, "a mapping");
-                None
-            }
+        if let NodeKind::Map(entries) = &node.kind {
+            return Some(Inputs::new(self.page, entries, at, name, keys));
         }
+        let at = if node.span.start == node.span.end { at } else { node.span };
+        self.kind_report(at, name, node, "a mapping");
+        None
     }
 
     /// Key, value, and whether the key carries the unit.

@@ -103,16 +103,16 @@ fn time(inputs: &Inputs<'_>) -> Option<f64> {
     inputs.between("t_s", 1e-3, 1e5)
 }
 
-fn one(key: &str, value: f64) -> Option<Outcome> {
+fn one(key: &str, value: f64) -> Outcome {
     let mut out = Outcome::default();
     out.number(key, value);
-    Some(out)
+    out
 }
 
 fn deep(inputs: &Inputs<'_>, outer: Option<End>) -> Option<Outcome> {
     let (material, start, depth, time) = (material(inputs), inputs.number("T0_C"), inputs.number("x_m"), time(inputs));
     let (material, time) = (material?, time?);
-    one("T_C", plain(material, far(material, time), start?, outer?).after(time, depth?))
+    Some(one("T_C", plain(material, far(material, time), start?, outer?).after(time, depth?)))
 }
 
 fn slab(inputs: &Inputs<'_>, outer: Option<End>) -> Option<Outcome> {
@@ -120,7 +120,7 @@ fn slab(inputs: &Inputs<'_>, outer: Option<End>) -> Option<Outcome> {
     let (depth, time) = (inputs.number("x_m"), time(inputs));
     let (thickness, depth) = inside(inputs, thickness?, depth?)?;
     let time = time?;
-    one("T_C", plain(material?, thickness, start?, outer?).after(time, depth))
+    Some(one("T_C", plain(material?, thickness, start?, outer?).after(time, depth)))
 }
 
 fn inside(inputs: &Inputs<'_>, thickness: f64, depth: f64) -> Option<(f64, f64)> {
@@ -164,20 +164,20 @@ fn steady(inputs: &Inputs<'_>, outer: Option<End>, thickness: Option<f64>) -> Op
         }
         None => decay * DECAYS,
     };
-    one("T_C", uniform.steady(depth))
+    Some(one("T_C", uniform.steady(depth)))
 }
 
 fn steady_surface(inputs: &Inputs<'_>) -> Option<Outcome> {
     let Perfused { mut uniform, decay } = perfused(inputs, film(inputs, "fluid_C"))?;
     uniform.tissue.thickness = decay * DECAYS;
-    one("T_surface_C", uniform.steady(0.0))
+    Some(one("T_surface_C", uniform.steady(0.0)))
 }
 
 fn step(inputs: &Inputs<'_>) -> Option<Outcome> {
     let (body, depth, time) = (perfused(inputs, held(inputs, "surface_C")), inputs.number("x_m"), time(inputs));
     let (Perfused { mut uniform, .. }, time) = (body?, time?);
     uniform.tissue.thickness = far(uniform.tissue.material, time);
-    one("T_C", uniform.after(time, depth?))
+    Some(one("T_C", uniform.after(time, depth?)))
 }
 
 fn contact(inputs: &Inputs<'_>) -> Option<Outcome> {
@@ -198,11 +198,11 @@ fn contact(inputs: &Inputs<'_>) -> Option<Outcome> {
 fn lumped(inputs: &Inputs<'_>) -> Option<Outcome> {
     let (capacity, start, power) = (inputs.number("heat_capacity_J_m2K"), inputs.number("T0_C"), inputs.number("power_W_m2"));
     let (h, room, time) = (inputs.number("h_W_m2K"), inputs.number("room_C"), time(inputs));
-    one("T_C", node(capacity?, start?, power?, h?, room?, time?))
+    Some(one("T_C", node(capacity?, start?, power?, h?, room?, time?)))
 }
 
 fn resistances(inputs: &Inputs<'_>) -> Option<Outcome> {
     let (hot, cold) = (inputs.number("T_hot_C"), inputs.number("T_cold_C"));
     let resistances = inputs.numbers("resistances_m2K_W", 1, 1000);
-    one("flux_W_m2", series(hot?, cold?, &resistances?))
+    Some(one("flux_W_m2", series(hot?, cold?, &resistances?)))
 }

@@ -164,6 +164,7 @@ fn cold(inputs: &Inputs<'_>) -> Option<Outcome> {
 }
 
 /// Times of the series if the sheet names them.
+#[expect(clippy::option_option, reason = "the outer one: not readable, and reported; the inner one: not given")]
 fn series_times(inputs: &Inputs<'_>) -> Option<Option<Vec<f64>>> {
     if inputs.given("series_t_s") { inputs.numbers("series_t_s", 1, 2000).map(Some) } else { Some(None) }
 }
