@@ -26,13 +26,11 @@ const fn scale(symbol: &'static str, dim: Dim, factor: f64, zero: f64) -> Scale 
 }
 
 /// Units that no pack may use.
-static OTHERS: [Scale; 10] = [
+static OTHERS: [Scale; 8] = [
     scale("Pa", Dim::Pressure, 1.0, 0.0),
-    scale("N/cm2", Dim::Pressure, 1e4, 0.0),
     scale("N/mm2", Dim::Pressure, 1e6, 0.0),
     scale("bar", Dim::Pressure, 1e5, 0.0),
     scale("psi", Dim::Pressure, 8_896_443_230_521.0 / 1_290_320_000.0, 0.0),
-    scale("kgf", Dim::Force, 9.806_65, 0.0),
     scale("lbf", Dim::Force, 4.448_221_615_260_5, 0.0),
     scale("degF", Dim::Temperature, 5.0 / 9.0, 32.0),
     scale("K", Dim::Temperature, 1.0, ABSOLUTE_ZERO_K),
