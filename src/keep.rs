@@ -15,7 +15,7 @@ use std::sync::Arc;
 /// Version of the model: a fingerprint of everything that decides what comes out.
 const MODEL: &str = env!("FASCICLE_FINGERPRINT");
 const FILE: &str = "exposures.json";
-/// More entries than any house has; a file that grew beyond starts anew.
+/// More entries than any house has: beyond it only what the present run asked for is kept.
 const MOST: usize = 4096;
 
 #[derive(Serialize, Deserialize)]
@@ -61,9 +61,13 @@ fn parse(text: &str) -> Known {
 /// Writes everything known if there is more than the `before` results that were read. A folder that
 /// cannot be written is left alone: nothing depends on it.
 pub fn write(folder: &Path, before: usize) {
-    let known = memo::take_out();
-    if known.len() == before || known.len() > MOST {
+    let mut known = memo::take_out();
+    if known.len() == before {
         return;
+    }
+    if known.len() > MOST {
+        let asked = memo::asked();
+        known.retain(|key, _| asked.contains(key));
     }
     let text = print(&known);
     let fresh = folder.join(format!("{FILE}.{}", std::process::id()));

@@ -111,7 +111,7 @@ fn warmed(catalog: &Catalog, protocol: &Protocol, facts: &StepFacts, dose: &Dose
     let position = position.map(|p| &catalog.positions[p]);
     let year = unit_named("y").factor;
     let ages = protocol.population.ages.as_ref().map(|a| a.value.base()).map(|a| Interval::new(a.lo / year, a.hi / year));
-    facts::thermal(&Given { technique, dose, places: &facts.places, position, ages })
+    facts::thermal(&Given { technique, dose, places: &facts.places, position, ages, duration: facts.duration })
 }
 
 fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {

@@ -169,7 +169,7 @@ impl<'a> Reader<'a> {
             );
         }
         let written = match (cap, floor) {
-            (true, _) => Interval::new(0.0, high),
+            (true, _) => Interval::new(if high < 0.0 { f64::NEG_INFINITY } else { 0.0 }, high),
             (_, true) => Interval::new(low, f64::INFINITY),
             _ => Interval::new(low, high),
         };

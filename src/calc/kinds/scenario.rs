@@ -138,7 +138,7 @@ fn tell(inputs: &Inputs<'_>, of: &Scenario) -> Option<Outcome> {
         out.maybe("safe_time_s", worst.safe).maybe("share_of_safe_time", used);
         out.maybe("margin", used.filter(|u| *u > 0.0).map(|u| 1.0 / u));
         if worst.safe.is_none() {
-            out.note(format!("No limit is reached within the {} s that were searched.", scenario::SEARCH));
+            out.note(format!("No limit is reached within the {} s that were searched.", of.searched()));
         }
     } else {
         out.maybe("rewarm_to_30_s", exposure.rewarm());

@@ -19,7 +19,6 @@ pub static CHECK: Check = Check {
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for step in warmed(case).iter().filter(|w| w.way == Way::Moving) {
         if let Some(total) = dwell(step.apparatus, step.item.dose)
-            && total.hi.is_finite()
             && exceeds(total.hi, step.house().dwell.value)
         {
             report(step, total, sink);
@@ -29,6 +28,15 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 
 fn report(step: &Warmed<'_>, total: Interval, sink: &mut Sink) {
     let (item, limit) = (&step.item, &step.house().dwell);
+    if total.hi.is_infinite() {
+        let message = format!("{} may leave cold on one spot without end, and {} is {}", item.name, limit.whose(), limit.shown());
+        let finding =
+            sink.report(item.entry_at(if item.dose.entry(DWELL).is_some() { DWELL } else { SPEED }), "it may stand still", message);
+        finding
+            .note("Time of a pass on one spot = footprint divided by speed.")
+            .help("give a lowest speed above 0 and a longest footprint");
+        return;
+    }
     let worst = seconds(Interval::exact(total.hi));
     let most = |name: &str| item.dose.amount(name).map_or_else(String::new, Quantity::shown);
     let one = step.apparatus.and_then(|a| pass(a, item.dose)).filter(|_| item.dose.entry(DWELL).is_none());

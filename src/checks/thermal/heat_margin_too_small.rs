@@ -28,7 +28,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 /// The exposure of a step that lies too long, and the longest time in s that the house factor leaves.
 pub(super) fn over<'a>(step: &Warmed<'a>) -> Option<(&'a Thermal, f64)> {
     let thermal = step.item.facts.thermal.as_ref().filter(|t| t.exposure.scenario.is_heat())?;
-    let most = thermal.exposure.worst().safe? / step.house().heat_factor.value;
+    let most = thermal.exposure.worst().safe.unwrap_or(thermal.exposure.scenario.searched()) / step.house().heat_factor.value;
     exceeds(thermal.exposure.scenario.lasts(), most).then_some((thermal, most))
 }
 
@@ -41,7 +41,7 @@ fn report(step: &Warmed<'_>, thermal: &Thermal, most: f64, sink: &mut Sink) {
         "{} brings skin to {} in the model: {lies} is {used} of the safe time of {}, and {} asks for a factor of {}",
         item.name,
         degrees(worst.skin_max),
-        safe(worst),
+        safe(e, worst),
         factor.whose(),
         factor.shown(),
     );

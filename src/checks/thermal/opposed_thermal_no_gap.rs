@@ -64,14 +64,12 @@ fn opposed(parts: &[&ProtocolFacts], wanted: impl Fn(&StepFacts, &StepFacts) -> 
 /// forbidden altogether, which is told as that.
 fn wanted(case: &Case<'_>, house: &HouseThermal, earlier: &StepFacts, later: &StepFacts) -> Option<f64> {
     let (first, second) = (earlier.technique?, later.technique?);
-    // Skin that is still cold from before is told as that.
-    let house_gap = house.opposed_gap.value;
-    if super::rewarm_not_respected::wanted(earlier, later).is_some_and(|warm| warm >= house_gap) {
-        return None;
-    }
     let opposed = stressor(earlier)? != stressor(later)?;
     let techniques = &case.catalog.techniques;
-    (opposed && !order_forbids(case.catalog, first, second)).then(|| house_gap.max(gap_of_rules(&techniques[first], &techniques[second])))
+    let least = house.opposed_gap.value.max(gap_of_rules(&techniques[first], &techniques[second]));
+    // Skin that is still cold from before is told as that.
+    let still_cold = super::rewarm_not_respected::wanted(earlier, later).is_some_and(|warm| warm >= least);
+    (opposed && !still_cold && !order_forbids(case.catalog, first, second)).then_some(least)
 }
 
 fn message(case: &Case<'_>, house: &HouseThermal, close: &Close, first: &Step, second: &Step) -> String {

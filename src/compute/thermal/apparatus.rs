@@ -92,7 +92,9 @@ pub fn needs(technique: &Technique, dose: &Dose) -> &'static [&'static str] {
 /// Seconds of one pass on one spot: footprint over speed.
 pub fn pass(apparatus: &Apparatus, dose: &Dose) -> Option<Interval> {
     let footprint = apparatus.footprint.as_ref()?.value.base();
-    footprint.over(dose.amount(SPEED).filter(|q| q.dim() == Dim::Speed)?.base())
+    let speed = dose.amount(SPEED).filter(|q| q.dim() == Dim::Speed)?.base();
+    // What may stand still stays without end.
+    Some(footprint.over(speed).unwrap_or(Interval::new(0.0, f64::INFINITY)))
 }
 
 /// Seconds on one spot, all passes of a step together: stated, or pass by pass.
@@ -179,9 +181,7 @@ thermal:
         assert_eq!(dwells("agent: ice edge, passes: 2-3 passes, speed: 2-3 cm/s"), Some([1.0, 2.25]));
         assert_eq!(dwells("agent: coolant stream, passes: 3 passes, speed: 8-12 cm/s"), Some([1.0, 2.25]));
         assert_eq!(dwells("agent: coolant stream, dwell: 2 s"), Some([2.0, 2.0]));
-        for unknown in
-            ["agent: ice edge, passes: 2 passes", "agent: ice edge, speed: 2 cm/s", "agent: ice edge, passes: 2 passes, speed: 0 cm/s"]
-        {
+        for unknown in ["agent: ice edge, passes: 2 passes", "agent: ice edge, speed: 2 cm/s"] {
             assert_eq!(dwells(unknown), None, "{unknown}");
         }
     }

@@ -1,11 +1,12 @@
 //! The exposure of a step: from its technique, dose, skin and position to a scenario at its worst end.
 
-use super::apparatus::{self, PASSES, Way};
+use super::apparatus::{self, DWELL, PASSES, SPEED, Way};
 use super::memo;
 use super::scenario::{Exposure, Moving, Resting, Scenario};
 use crate::model::docs::{Apparatus, Dose, Position, Technique};
 use crate::model::interval::Interval;
 use crate::model::region::{Place, Tag, any_meets, regions};
+use crate::model::unit::Dim;
 use crate::model::vocabulary::{Cover, ThermalSource};
 use std::sync::Arc;
 
@@ -34,6 +35,17 @@ pub enum Beyond {
 }
 
 impl Beyond {
+    /// In few words, for a card.
+    pub fn short(self) -> &'static str {
+        match self {
+            Beyond::Young => "under 18",
+            Beyond::Old => "over 65",
+            Beyond::AgesUnknown => "ages not stated",
+            Beyond::ThinSkin => "thin skin",
+            Beyond::PoorFeeling => "poor feeling",
+        }
+    }
+
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
@@ -65,7 +77,16 @@ pub struct Given<'a> {
     pub position: Option<&'a Position>,
     /// Ages of the people, years.
     pub ages: Option<Interval>,
+    /// How long the step lasts with its repeats, s.
+    pub duration: Option<Interval>,
 }
+
+/// Nothing lies longer than this, s: a longer dose is judged as if it did.
+const LONGEST: f64 = 86_400.0;
+/// Nor stays on one spot in one pass longer than this, s.
+const LONGEST_PASS: f64 = 600.0;
+/// Nor passes more often.
+const MOST_PASSES: f64 = 200.0;
 
 /// The exposure of a step; `None` if it brings neither heat nor cold or the dose does not say enough.
 pub fn thermal(given: &Given<'_>) -> Option<Thermal> {
@@ -85,40 +106,55 @@ pub fn scenario(given: &Given<'_>) -> Option<Scenario> {
 fn resting(given: &Given<'_>, source: &Apparatus) -> Option<Resting> {
     let kind = source.source.value;
     let heat = kind.is_heat();
-    let seconds = finite(given.dose.amount("time")?.base().hi)?;
+    // Repeats without a pause between are the bound for repeats.
+    let all = given.duration.map_or(0.0, |d| d.hi);
+    let seconds = given.dose.amount("time").filter(|q| q.dim() == Dim::Time)?.base().hi.max(all).min(LONGEST);
     let own = matches!(kind, ThermalSource::IcePack | ThermalSource::CrushedIce | ThermalSource::MovingIce);
     let start = match apparatus::temperature(given.dose) {
-        Some(q) if heat => finite(q.base().hi)?,
-        Some(q) => finite(q.base().lo)?,
+        Some(q) if heat => within(q.base().hi)?,
+        Some(q) => within(q.base().lo)?,
         None if own => 0.0,
         None => return None,
     };
     let cover = apparatus::cover(Some(source), given.dose)?;
-    let layers = if cover == Cover::None { 0 } else { whole(apparatus::layers(given.dose)?.base().lo)? };
-    let limb = if heat { given.places.iter().all(on_limb) } else { given.places.iter().any(on_limb) };
+    let layers = if cover == Cover::None { 0 } else { whole(apparatus::layers(given.dose)?.base().lo) };
+    let limb = if heat { !given.places.is_empty() && given.places.iter().all(on_limb) } else { cold_limb(given) };
     let under = given.position.is_some_and(|p| any_meets(&p.bears_weight.all, given.places));
-    Some(Resting { source: kind, start, cover, layers, seconds, limb: limb && !given.places.is_empty(), under })
+    // A towel that somebody lies on has no loft.
+    let cover = if under && cover == Cover::LoftedTowel { Cover::PressedTowel } else { cover };
+    Some(Resting { source: kind, start, cover, layers, seconds, limb, under })
+}
+
+/// Cold is judged on a limb, whose blood comes cooler, wherever it may be one.
+fn cold_limb(given: &Given<'_>) -> bool {
+    given.places.is_empty() || given.places.iter().any(on_limb)
 }
 
 fn moving(given: &Given<'_>, source: &Apparatus) -> Option<Moving> {
-    let passes = given.dose.amount(PASSES).map_or(Some(1), |q| whole(q.base().hi))?;
-    let dwell = match apparatus::pass(source, given.dose) {
-        Some(one) => finite(one.hi)?,
-        None => finite(apparatus::dwell(Some(source), given.dose)?.hi)? / f64::from(passes.max(1)),
+    let passes = given.dose.amount(PASSES).map(|q| q.base());
+    // A stated dwell is of all passes together: the fewest passes stay longest.
+    let (dwell, passes) = match given.dose.amount(DWELL) {
+        Some(all) => {
+            let fewest = whole(passes.map_or(1.0, |p| p.lo).min(MOST_PASSES)).max(1);
+            (all.base().hi / f64::from(fewest), fewest)
+        }
+        None => (apparatus::pass(source, given.dose)?.hi, whole(passes.map_or(1.0, |p| p.hi).min(MOST_PASSES))),
     };
-    let stroke = given.dose.amount("length").zip(given.dose.amount("speed")).and_then(|(l, v)| l.base().over(v.base()));
-    let gap = stroke.map_or(2.0, |s| (s.lo - dwell).max(0.5));
-    Some(Moving { source: source.source.value, dwell, passes, gap, limb: given.places.iter().any(on_limb) })
+    let dwell = dwell.min(LONGEST_PASS);
+    let stroke = given.dose.amount("length").zip(given.dose.amount(SPEED)).and_then(|(l, v)| l.base().over(v.base()));
+    let gap = stroke.map_or(2.0, |s| (s.lo - dwell).clamp(0.5, LONGEST_PASS));
+    Some(Moving { source: source.source.value, dwell, passes, gap, limb: cold_limb(given) })
 }
 
-fn finite(x: f64) -> Option<f64> {
-    (x.is_finite() && x.abs() < 1e6).then_some(x)
+/// A temperature that the model can be run with, degC.
+fn within(x: f64) -> Option<f64> {
+    (-60.0..=150.0).contains(&x).then_some(x)
 }
 
-/// A count from an interval's end; the vocabulary of doses has whole numbers up to some hundreds.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to lie between 0 and 1000")]
-fn whole(x: f64) -> Option<u32> {
-    (0.0..=1000.0).contains(&x).then(|| x.floor() as u32)
+/// A count from the end of an interval; more than a thousand is a thousand.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to lie between 0 and 1000")]
+fn whole(x: f64) -> u32 {
+    x.clamp(0.0, 1000.0).floor() as u32
 }
 
 fn beyond(given: &Given<'_>) -> Vec<Beyond> {

@@ -231,7 +231,8 @@ fn toward(m: f64, target: f64, fast: f64, slow: f64) -> f64 {
 ///
 /// `fine` divides every step.
 pub fn steps(duration: f64, fine: f64) -> Vec<f64> {
-    let most = if duration <= 60.0 { duration / 20.0 } else { 8.0 } / fine;
+    // Hours on end change slowly: no phase takes more than some 2000 steps.
+    let most = if duration <= 60.0 { duration / 20.0 } else { (duration / 2000.0).max(8.0) } / fine;
     let mut h = (duration / 50.0).min(0.02) / fine;
     let ratio = 1.2_f64.powf(1.0 / fine);
     let mut out = Vec::new();

@@ -5,13 +5,14 @@
 //! and how it is checked is not decided here.
 
 use super::scenario::{Exposure, Outcome, Scenario, compute};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, LazyLock, Mutex, MutexGuard, PoisonError};
 
 /// Results by the key of their scenario.
 pub type Known = BTreeMap<String, Arc<[Outcome; 3]>>;
 
 static KNOWN: LazyLock<Mutex<Known>> = LazyLock::new(Mutex::default);
+static ASKED: LazyLock<Mutex<BTreeSet<String>>> = LazyLock::new(Mutex::default);
 
 fn known() -> MutexGuard<'static, Known> {
     KNOWN.lock().unwrap_or_else(PoisonError::into_inner)
@@ -20,6 +21,7 @@ fn known() -> MutexGuard<'static, Known> {
 /// The exposure of a scenario, from memory if it was computed before.
 pub fn exposure(scenario: &Scenario) -> Option<Arc<Exposure>> {
     let key = key(scenario);
+    ASKED.lock().unwrap_or_else(PoisonError::into_inner).insert(key.clone());
     let found = known().get(&key).cloned();
     let modes = match found {
         Some(modes) => modes,
@@ -40,6 +42,11 @@ pub fn key(scenario: &Scenario) -> String {
 /// Adds results of an earlier process, computed by the same version of the model.
 pub fn put_in(earlier: Known) {
     known().extend(earlier);
+}
+
+/// Keys of everything that this process asked for.
+pub fn asked() -> BTreeSet<String> {
+    ASKED.lock().unwrap_or_else(PoisonError::into_inner).clone()
 }
 
 /// Everything known so far.

@@ -48,14 +48,10 @@ pub fn too_close(parts: &[&ProtocolFacts], binds: impl Fn(&StepFacts, &StepFacts
         let hit = rows.iter().take(i).rev().find_map(|(earlier, first)| {
             let places: Vec<Place> = second.places.iter().copied().filter(|p| any_meets(&first.places, &[*p])).collect();
             let wanted = binds(first, second).filter(|_| !places.is_empty())?;
-            Some((*earlier, places, wanted))
+            let gap = shortest_gap(parts, *earlier, *later).filter(|gap| exceeds(wanted, *gap))?;
+            Some(Close { earlier: *earlier, later: *later, places, gap })
         });
-        if let Some((earlier, places, wanted)) = hit
-            && let Some(gap) = shortest_gap(parts, earlier, *later)
-            && exceeds(wanted, gap)
-        {
-            out.push(Close { earlier, later: *later, places, gap });
-        }
+        out.extend(hit);
     }
     out
 }

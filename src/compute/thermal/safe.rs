@@ -20,13 +20,8 @@ impl Limit {
         match *self {
             Limit::Dose(dose, limit) => history.basal().total(dose) / limit,
             Limit::Above(level, seconds) if seconds > 0.0 => history.skin().above(level) / seconds,
-            Limit::Above(level, _) => {
-                if history.skin().rises_to(level).is_some_and(|_| history.skin().above(level) > 0.0) {
-                    f64::INFINITY
-                } else {
-                    0.0
-                }
-            }
+            Limit::Above(level, _) if history.skin().above(level) > 0.0 => f64::INFINITY,
+            Limit::Above(..) => 0.0,
         }
     }
 }

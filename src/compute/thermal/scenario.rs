@@ -59,9 +59,9 @@ pub const MODES: [Perfusion; 3] = [Perfusion::Responsive, Perfusion::Basal, Perf
 /// How long the skin is watched after heat, s.
 const COOL_DOWN: f64 = 600.0;
 /// How long the skin is watched after cold, s.
-pub const RE_WARM: f64 = 2400.0;
-/// The search for the safe time ends here, s.
-pub const SEARCH: f64 = 7200.0;
+pub const RE_WARM: f64 = 7200.0;
+/// The search for the safe time ends here or at four times the time of the step, whichever is later, s.
+const SEARCH: f64 = 7200.0;
 /// Least gap between two passes, s.
 const LEAST_GAP: f64 = 0.1;
 
@@ -98,8 +98,6 @@ pub struct Outcome {
     pub first_numb: Option<f64>,
     /// From the end of the application until skin is back at 30 degC; `None` if not within the time watched.
     pub rewarm: Option<f64>,
-    /// From the end of the application until skin is above 13.6 degC for good; 0 if it never was below.
-    pub numb_after: Option<f64>,
     /// Longest safe time of heat; `None` for cold, and where the whole search is safe.
     pub safe: Option<f64>,
     /// Skin temperature over time, thinned for drawing.
@@ -136,6 +134,11 @@ impl Scenario {
         }
     }
 
+    /// How long an application is looked at for a limit, s.
+    pub fn searched(&self) -> f64 {
+        SEARCH.max(4.0 * self.lasts())
+    }
+
     /// The run for one way of blood flow; `None` if the source has no entry.
     pub fn run(&self, perfusion: Perfusion) -> Option<Run> {
         let (phases, limb) = match self {
@@ -152,14 +155,12 @@ fn bare(seconds: f64) -> Phase {
 
 fn resting(r: &Resting) -> Option<Vec<Phase>> {
     let source = constants::source(r.source)?;
-    let layer = constants::cover(r.cover);
-    // Ice that is stroked without passes touches a spot for part of the time.
-    let film = if r.source == ThermalSource::MovingIce { source.film * constants::STROKE_SHARE } else { source.film };
-    let contact = Some(layer.map_or(film, |(_, _, joint, _)| if r.source.is_heat() { joint } else { film }));
+    let layer = constants::cover(r.cover).filter(|_| r.layers > 0);
+    let contact = Some(contact(r)?);
     let pack = match source.is {
         Apparatus::Slab(material, thickness) => Pack::Slab { material, thickness, start: r.start, contact },
         Apparatus::Held => Pack::Held { at: r.start, contact },
-        Apparatus::HeldAt(at) => Pack::Held { at, contact },
+        Apparatus::HeldAt(at) => Pack::Held { at: at.min(r.start), contact },
     };
     let covers: Vec<Layer> = layer
         .map(|(material, thickness, joint, _)| Layer { material, thickness, contact: Some(joint) })
@@ -171,6 +172,17 @@ fn resting(r: &Resting) -> Option<Vec<Phase>> {
     let meets = Meets::Covered { pack: Some(pack), covers, cover_start: constants::ROOM, outer };
     let after = if r.source.is_heat() { COOL_DOWN } else { RE_WARM };
     Some(vec![Phase { duration: r.seconds, meets }, bare(after)])
+}
+
+/// Joint between a resting source and what lies under it, W/(m2 K).
+///
+/// Heat through cloth meets the cloth; ice that is stroked without passes touches a spot for part of
+/// the time.
+pub fn contact(r: &Resting) -> Option<f64> {
+    let source = constants::source(r.source)?;
+    let cloth = constants::cover(r.cover).filter(|_| r.layers > 0 && r.source.is_heat());
+    let share = if r.source == ThermalSource::MovingIce { constants::STROKE_SHARE } else { 1.0 };
+    Some(cloth.map_or(source.film * share, |(_, _, joint, _)| joint))
 }
 
 fn moving(m: &Moving) -> Option<Vec<Phase>> {
@@ -234,7 +246,7 @@ fn outcome(scenario: &Scenario, mode: Perfusion) -> Option<Outcome> {
     let h = run(&of, PRODUCTION);
     let (skin, basal) = (h.skin(), h.basal());
     let end = h.ends.get(h.ends.len().checked_sub(2)?).copied()?;
-    let safe = if scenario.is_heat() { longest(&of, &heat_limits(), SEARCH, PRODUCTION) } else { None };
+    let safe = if scenario.is_heat() { longest(&of, &heat_limits(), scenario.searched(), PRODUCTION) } else { None };
     Some(Outcome {
         mode,
         rest: *h.skin.first()?,
@@ -251,7 +263,6 @@ fn outcome(scenario: &Scenario, mode: Perfusion) -> Option<Outcome> {
         first_burn: basal.reaches(Dose::Burn(HENRIQUES), constants::BURN_FIRST),
         first_numb: skin.falls_to(13.6),
         rewarm: skin.back_to(30.0, end),
-        numb_after: skin.back_to(13.6, end),
         safe,
         curve: thinned(&h),
     })
@@ -320,7 +331,7 @@ mod tests {
 
     #[test]
     fn more_layers_and_a_cooler_pack_may_lie_longer() {
-        let safe = |start, layers| clay(start, layers, 20.0).worst().safe.unwrap_or(SEARCH);
+        let safe = |start, layers| clay(start, layers, 20.0).worst().safe.unwrap_or(f64::MAX);
         assert!(safe(70.0, 2) < safe(70.0, 4) && safe(70.0, 4) < safe(70.0, 8));
         assert!(safe(75.0, 6) < safe(70.0, 6));
     }

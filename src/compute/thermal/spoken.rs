@@ -1,6 +1,6 @@
 //! Temperatures and times of the model as people read them: one place for pages, messages and tables.
 
-use super::scenario::{Exposure, Outcome, RE_WARM, SEARCH};
+use super::scenario::{Exposure, Outcome, RE_WARM};
 use crate::model::quantity::number;
 
 /// A temperature in degC with one decimal.
@@ -19,9 +19,9 @@ pub fn time(seconds: f64) -> String {
     }
 }
 
-/// How long heat may lie.
-pub fn safe(outcome: &Outcome) -> String {
-    outcome.safe.map_or_else(|| format!("over {}", time(SEARCH)), time)
+/// How long heat lies in the model until a limit is reached.
+pub fn safe(exposure: &Exposure, outcome: &Outcome) -> String {
+    outcome.safe.map_or_else(|| format!("over {}", time(exposure.scenario.searched())), time)
 }
 
 /// When skin is warm again after cold, counted from its end.

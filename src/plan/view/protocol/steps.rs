@@ -2,7 +2,7 @@
 
 use crate::compute::steps::StepFacts;
 use crate::model::docs::{Branch, HomeItem, HouseThermal, Protocol, Step, Target, Technique};
-use crate::model::vocabulary::Role;
+use crate::model::vocabulary::{Role, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
@@ -125,12 +125,17 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         watch: [technique.and_then(|t| text(&t.monitoring)), text(&s.monitoring)].into_iter().flatten().collect(),
         watch_every: technique.and_then(|t| t.monitoring_every.as_ref()).map(|q| q.value.shown()),
         cue: technique.and_then(cue),
-        thermal: f.thermal.as_ref().map(|t| thermal::view(t, house(site, idx))),
+        thermal: thermal_view(site, idx, f),
         stop,
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
     }
+}
+
+fn thermal_view(site: &Site<'_>, idx: Idx<Protocol>, f: &StepFacts) -> Option<ThermalView> {
+    let numb = f.load(Stressor::Cold).and_then(|l| l.numbs_for);
+    f.thermal.as_ref().map(|t| thermal::view(t, numb, house(site, idx)))
 }
 
 /// House numbers about heat and cold of a protocol's pack.
@@ -187,7 +192,7 @@ fn home_item(site: &Site<'_>, idx: Idx<Protocol>, item: &HomeItem, f: &StepFacts
         target: target(&item.target),
         dose: words::dose(&item.dose, technique),
         often: often.into_iter().filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: q.value.shown() })).collect(),
-        thermal: f.thermal.as_ref().map(|t| thermal::view(t, house(site, idx))),
+        thermal: thermal_view(site, idx, f),
         stop,
         first_check: text(&item.first_check),
         joints: position::joints(&item.joints),

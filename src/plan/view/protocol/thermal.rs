@@ -2,8 +2,8 @@
 
 use crate::compute::thermal::constants::{self, Apparatus, From};
 use crate::compute::thermal::facts::Thermal;
-use crate::compute::thermal::scenario::{COLD_LEVELS, Exposure, Moving, Outcome, RE_WARM, Resting, Scenario};
-use crate::compute::thermal::spoken::{degrees, rewarm, safe, time};
+use crate::compute::thermal::scenario::{COLD_LEVELS, Exposure, Moving, Outcome, RE_WARM, Resting, Scenario, contact};
+use crate::compute::thermal::spoken::{degrees, safe, time};
 use crate::compute::thermal::stack::Perfusion;
 use crate::model::docs::HouseThermal;
 use crate::model::quantity::number;
@@ -71,9 +71,10 @@ pub struct CurveView {
 }
 
 /// The view of an exposure.
-pub fn view(thermal: &Thermal, house: &HouseThermal) -> ThermalView {
+pub fn view(thermal: &Thermal, numb: Option<f64>, house: &HouseThermal) -> ThermalView {
     let e = &thermal.exposure;
-    let (sentence, card) = if e.scenario.is_heat() { heat_words(e) } else { cold_words(e) };
+    let (sentence, card) = if e.scenario.is_heat() { heat_words(e, house) } else { cold_words(e, numb) };
+    let card = card + &not_for(thermal);
     let (heads, rows) = if e.scenario.is_heat() { heat_table(e) } else { cold_table(e) };
     ThermalView {
         sentence,
@@ -93,29 +94,35 @@ fn share(x: f64) -> String {
     if x.is_finite() { number((x * 100.0).round() / 100.0) } else { "more than all".into() }
 }
 
-fn heat_words(e: &Exposure) -> (String, String) {
+fn heat_words(e: &Exposure, house: &HouseThermal) -> (String, String) {
     let worst = e.worst();
     let peak = degrees(worst.skin_max);
     let lies = time(e.scenario.lasts());
-    let used = match e.used() {
-        Some(used) => format!("{lies} is {} of the safe time of {}", share(used), safe(worst)),
-        None => format!("{lies} is far inside the safe time ({})", safe(worst)),
+    let (used, most) = match e.used().zip(worst.safe) {
+        Some((used, safe_time)) => {
+            let most = (safe_time / house.heat_factor.value / 60.0).floor() * 60.0;
+            (format!("{lies} is {} of the safe time of {}", share(used), safe(e, worst)), format!(", at most {}", time(most)))
+        }
+        None => (format!("no limit is reached within {}; the limits of the house stay", time(e.scenario.searched())), String::new()),
     };
-    (format!("Modelled skin peak {peak}; {used}."), format!("skin peak {peak}, safe time {}", safe(worst)))
+    (format!("Modelled skin peak {peak} with every layer in place; {used}."), format!("skin peak {peak} with every layer in place{most}"))
 }
 
-fn cold_words(e: &Exposure) -> (String, String) {
+fn cold_words(e: &Exposure, numb: Option<f64>) -> (String, String) {
     let worst = e.worst();
     let low = degrees(worst.skin_min);
-    let warm = rewarm(e);
-    let numb = match worst.below[1] {
-        t if t > 0.0 => format!("skin is below 13.6\u{a0}°C, where it goes numb, for {}", time(t)),
-        _ => "skin stays above 13.6\u{a0}°C, where it goes numb".to_string(),
+    let dulled = match worst.below[1] {
+        t if t > 0.0 => format!("skin is below 13.6\u{a0}°C, under which one study found pain dulled, for {}", time(t)),
+        _ => "skin stays above 13.6\u{a0}°C, under which one study found pain dulled".to_string(),
     };
-    (
-        format!("Modelled lowest skin temperature {low}; {numb}; warm again (30\u{a0}°C) {warm}."),
-        format!("lowest skin {low}, warm again {warm}"),
-    )
+    let numb = numb.map_or_else(String::new, |t| format!("treat as numb for {}", time(t)));
+    (format!("Modelled lowest skin temperature {low}; {dulled}; {numb}."), format!("lowest skin {low}, {numb}"))
+}
+
+/// For whom the number on the card does not hold.
+fn not_for(thermal: &Thermal) -> String {
+    let who: Vec<&str> = thermal.beyond.iter().map(|b| b.short()).collect();
+    if who.is_empty() { String::new() } else { format!("; not for: {}", who.join(", ")) }
 }
 
 fn flow(mode: Perfusion) -> &'static str {
@@ -127,8 +134,15 @@ fn flow(mode: Perfusion) -> &'static str {
 }
 
 fn heat_table(e: &Exposure) -> (Vec<&'static str>, Vec<Vec<String>>) {
-    let heads =
-        vec!["Blood flow", "Skin peak", "Basal layer peak", "Skin above 43 °C", "Minutes at 43 °C (CEM43)", "Burn integral", "Safe time"];
+    let heads = vec![
+        "Blood flow",
+        "Skin peak",
+        "Basal layer peak",
+        "Skin above 43 °C",
+        "Minutes at 43 °C (CEM43)",
+        "Burn integral",
+        "Until a limit",
+    ];
     let row = |o: &Outcome| {
         vec![
             flow(o.mode).to_string(),
@@ -137,7 +151,7 @@ fn heat_table(e: &Exposure) -> (Vec<&'static str>, Vec<Vec<String>>) {
             time(o.above_43),
             format!("{:.2}", o.cem43),
             format!("{:.4} of 0.53 (with the SI constants {:.4})", o.burn, o.burn_si),
-            safe(o),
+            safe(e, o),
         ]
     };
     (heads, e.modes.iter().map(row).collect())
@@ -168,20 +182,31 @@ fn pair(label: &str, text: impl Into<String>) -> Pair {
     Pair { label: label.into(), text: text.into() }
 }
 
+fn at_start() -> Pair {
+    pair("Covers and room at the start", degrees(constants::ROOM))
+}
+
+fn rest() -> Pair {
+    pair("Body at the start", "at rest in the room, with the blood flow of rest in all three rows")
+}
+
 fn inputs(scenario: &Scenario) -> Vec<Pair> {
-    let site = |limb: bool| pair("Where", if limb { "limb" } else { "trunk, neck or head" });
+    let site = |limb: bool| pair("Where, the worse if there are two", if limb { "limb" } else { "trunk, neck or head" });
     match scenario {
         Scenario::Resting(Resting { source, start, cover, layers, seconds, limb, under }) => {
             let own = constants::source(*source).is_some_and(|s| matches!(s.is, Apparatus::HeldAt(_)));
             let mut out = vec![pair("Source", source.word())];
             if !own {
-                out.push(pair("Temperature at the start, hottest of the range", degrees(*start)));
+                let end = if source.is_heat() { "hottest" } else { "coldest" };
+                out.push(pair(&format!("Temperature at the start, {end} of the range"), degrees(*start)));
             }
             let between = if *cover == Cover::None { "nothing".into() } else { format!("{layers} × {}", cover.word()) };
             out.extend([
                 pair("Between source and skin, fewest layers", between),
                 pair("Time, longest of the range", time(*seconds)),
                 site(*limb),
+                at_start(),
+                rest(),
             ]);
             if *under {
                 out.push(pair("Lying", "the person lies on it: its back is kept warm"));
@@ -192,8 +217,12 @@ fn inputs(scenario: &Scenario) -> Vec<Pair> {
             pair("Source", source.word()),
             pair("On a spot in one pass, longest", format!("{}\u{a0}s", number((dwell * 1000.0).round() / 1000.0))),
             pair("Passes, most of the range", passes.to_string()),
-            pair("Between passes, shortest", time(*gap)),
+            pair(
+                "Between passes, shortest",
+                format!("{} (length of a line over speed, less the time on the spot: one line is done pass after pass)", time(*gap)),
+            ),
             site(*limb),
+            rest(),
         ],
     }
 }
@@ -236,7 +265,11 @@ fn constants_of(scenario: &Scenario) -> Vec<ConstantView> {
             Apparatus::Held => "stays at its temperature".into(),
             Apparatus::HeldAt(at) => format!("stays at {}", degrees(at)),
         };
-        add(kind.word().into(), format!("{is}; film {} W/(m2 K)", number(source.film)), source.from);
+        let film = match scenario {
+            Scenario::Resting(r) => contact(r).unwrap_or(source.film),
+            Scenario::Moving(_) => source.film,
+        };
+        add(kind.word().into(), format!("{is}; joint below it {} W/(m2 K)", number(film)), source.from);
     }
     if let Some((material, thickness, joint, from)) = constants::cover(cover) {
         add(cover.word().into(), format!("{}, {}; joint {} W/(m2 K)", thick(thickness), stuff(material), number(joint)), from);
@@ -245,6 +278,10 @@ fn constants_of(scenario: &Scenario) -> Vec<ConstantView> {
         let blood = format!("blood {} /s, made {} W/m3", layer.perfusion, number(layer.metabolic));
         add(layer.name.into(), format!("{}, {}, {blood}", thick(layer.thickness), stuff(layer.material)), layer.from);
     }
+    let curve: Vec<String> = constants::FLOW_SKIN.iter().map(|(t, m)| format!("{} °C {}", number(*t), number(*m))).collect();
+    let flow = "times the flow at rest, straight between; fat and muscle rise less";
+    out.push(ConstantView { name: "Blood flow in healthy skin".into(), value: curve.join(", "), source: flow.into() });
+    let mut add = |name: String, value: String, from: From| out.push(ConstantView { name, value, source: sourced(from) });
     for (name, value, from) in constants::SURROUNDINGS {
         add(name.into(), value.into(), from);
     }
@@ -268,6 +305,7 @@ fn bounds(heat: bool) -> Vec<&'static str> {
         vec![
             common,
             "Skin in the cold is good to about 2 K against measurements; muscle is likely colder than any model of flat layers says.",
+            "Water left on the skin and its drying are left out: skin that stays wet gets colder and warms far more slowly.",
             "Freezing of tissue is left out: below -0.55 °C the time below is the message, not the temperature.",
             "A result above the floor is no permission: the look of the skin, the person's feeling and local rules come first.",
         ]
@@ -330,10 +368,10 @@ fn limits(e: &Exposure, house: &HouseThermal) -> Vec<(f64, String)> {
     match &e.scenario {
         s if s.is_heat() => vec![(43.0, "43 °C".into()), (48.0, "48 °C".into())],
         Scenario::Moving(_) => {
-            vec![(house.stream_floor.value, format!("floor {}", house.stream_floor.shown())), (13.6, "numb 13.6 °C".into())]
+            vec![(house.stream_floor.value, format!("floor {}", house.stream_floor.shown())), (13.6, "13.6 °C".into())]
         }
         Scenario::Resting(_) => {
-            vec![(house.cold_floor.value, format!("floor {}", house.cold_floor.shown())), (13.6, "numb 13.6 °C".into())]
+            vec![(house.cold_floor.value, format!("floor {}", house.cold_floor.shown())), (13.6, "13.6 °C".into())]
         }
     }
 }
