@@ -7,6 +7,7 @@
 
 use crate::compute::thermal::memo::{self, Known};
 use crate::compute::thermal::scenario::Outcome;
+use crate::write::hex;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
@@ -94,7 +95,7 @@ fn digest(scenario: &str, result: &[Outcome; 3]) -> Option<String> {
     for part in [MODEL.as_bytes(), b"\n", scenario.as_bytes(), b"\n", &serde_json::to_vec(result).ok()?] {
         hasher.update(part);
     }
-    Some(hasher.finalize().iter().map(|b| format!("{b:02x}")).collect())
+    Some(hex(&hasher.finalize()))
 }
 
 #[cfg(test)]

@@ -42,7 +42,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("export", &["source", "finding", "model", "compute", "plan", "error"]),
     ("write", &["plan", "render", "error"]),
     ("report", &["source", "finding"]),
-    ("keep", &["model", "compute"]),
+    ("keep", &["model", "compute", "write"]),
     ("calc", &["source", "finding", "model", "load", "compute"]),
     ("build", &["source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "error"]),
     (

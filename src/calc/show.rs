@@ -191,6 +191,7 @@ fn unit(key: &str) -> &'static str {
     match key {
         _ if key.starts_with("percent_") => "%",
         _ if key.ends_with("_min") && !key.ends_with("T_min") => "min",
+        _ if key.ends_with("rate_1_s") => "1/s",
         _ if key.ends_with("_kPa") => "kPa",
         _ if key.ends_with("_cm2") && key.starts_with("area") => "cm2",
         _ if key.ends_with("_kgf_cm2") => "kgf/cm2",

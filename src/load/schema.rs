@@ -176,7 +176,7 @@ fn explain(walk: &Walk<'_>, kind: &ValidationErrorKind, root: &Node, findings: &
         }
         ValidationErrorKind::Required { property } => {
             let property = property.as_str().unwrap_or_default();
-            let whose = if std::ptr::eq(walk.node, root) { "the document".to_string() } else { owner(walk) };
+            let whose = owner(walk, root);
             let mut finding = shape(walk.key, format!("`{property}` is missing here"), format!("{whose} has no `{property}`"));
             if let Some(text) = walk.described(Some(property)) {
                 finding.note(format!("{property}: {text}"));
@@ -184,11 +184,14 @@ fn explain(walk: &Walk<'_>, kind: &ValidationErrorKind, root: &Node, findings: &
             finding.help(format!("add `{property}:`"));
             findings.push(finding);
         }
-        other => findings.push(value_error(walk, other)),
+        other => findings.push(value_error(walk, other, root)),
     }
 }
 
-fn owner(walk: &Walk<'_>) -> String {
+fn owner(walk: &Walk<'_>, root: &Node) -> String {
+    if std::ptr::eq(walk.node, root) {
+        return "the document".into();
+    }
     if walk.name.is_empty() { "this entry".into() } else { format!("`{}`", walk.name) }
 }
 
@@ -209,8 +212,8 @@ fn shape(at: Span, label: impl Into<String>, message: impl Into<String>) -> Find
     Finding::new("schema-shape", Level::Error, at, label, message)
 }
 
-fn value_error(walk: &Walk<'_>, kind: &ValidationErrorKind) -> Finding {
-    let whose = owner(walk);
+fn value_error(walk: &Walk<'_>, kind: &ValidationErrorKind, root: &Node) -> Finding {
+    let whose = owner(walk, root);
     let at = if walk.node.span.start == walk.node.span.end { walk.key } else { walk.node.span };
     let found = walk.node.kind_name();
     let written = walk.node.text().unwrap_or_default();

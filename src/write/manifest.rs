@@ -68,7 +68,8 @@ pub fn unrepeatable<'a>(old: &Manifest, inputs: &str, built: &'a [Built]) -> Vec
     built.iter().map(|b| b.path.as_str()).filter(|p| old.files.get(*p) != now.files.get(*p)).collect()
 }
 
-fn hex(bytes: &[u8]) -> String {
+/// Bytes as lower-case hexadecimal digits.
+pub fn hex(bytes: &[u8]) -> String {
     bytes.iter().fold(String::new(), |mut text, byte| {
         let _ = write!(text, "{byte:02x}");
         text

@@ -8,7 +8,7 @@
 mod manifest;
 mod place;
 
-pub use manifest::{Manifest, inputs_digest, unrepeatable};
+pub use manifest::{Manifest, hex, inputs_digest, unrepeatable};
 
 use crate::error::{ToolError, disk};
 use crate::render::Built;

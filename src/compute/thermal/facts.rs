@@ -5,6 +5,7 @@ use super::memo;
 use super::scenario::{Exposure, Moving, Resting, Scenario};
 use crate::model::docs::{Apparatus, Dose, Position, Technique};
 use crate::model::interval::Interval;
+use crate::model::quantity::Quantity;
 use crate::model::region::{Place, Tag, any_meets, regions};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Cover, ThermalSource};
@@ -61,7 +62,7 @@ impl Beyond {
 /// Groups of the region list whose blood comes pre-cooled.
 const LIMBS: [&str; 9] = ["arm", "elbow", "forearm", "hand", "thigh", "knee", "leg", "foot", "shoulder"];
 
-fn on_limb(place: &Place) -> bool {
+fn on_limb(place: Place) -> bool {
     LIMBS.contains(&regions().get(place.region).group.as_str())
 }
 
@@ -118,7 +119,7 @@ fn resting(given: &Given<'_>, source: &Apparatus) -> Option<Resting> {
     };
     let cover = apparatus::cover(Some(source), given.dose)?;
     let layers = if cover == Cover::None { 0 } else { whole(apparatus::layers(given.dose)?.base().lo) };
-    let limb = if heat { !given.places.is_empty() && given.places.iter().all(on_limb) } else { cold_limb(given) };
+    let limb = if heat { !given.places.is_empty() && given.places.iter().copied().all(on_limb) } else { cold_limb(given) };
     let under = given.position.is_some_and(|p| any_meets(&p.bears_weight.all, given.places));
     // A towel that somebody lies on has no loft.
     let cover = if under && cover == Cover::LoftedTowel { Cover::PressedTowel } else { cover };
@@ -127,11 +128,11 @@ fn resting(given: &Given<'_>, source: &Apparatus) -> Option<Resting> {
 
 /// Cold is judged on a limb, whose blood comes cooler, wherever it may be one.
 fn cold_limb(given: &Given<'_>) -> bool {
-    given.places.is_empty() || given.places.iter().any(on_limb)
+    given.places.is_empty() || given.places.iter().copied().any(on_limb)
 }
 
 fn moving(given: &Given<'_>, source: &Apparatus) -> Option<Moving> {
-    let passes = given.dose.amount(PASSES).map(|q| q.base());
+    let passes = given.dose.amount(PASSES).map(Quantity::base);
     // A stated dwell is of all passes together: the fewest passes stay longest.
     let (dwell, passes) = match given.dose.amount(DWELL) {
         Some(all) => {

@@ -23,13 +23,12 @@ pub fn exposure(scenario: &Scenario) -> Option<Arc<Exposure>> {
     let key = key(scenario);
     ASKED.lock().unwrap_or_else(PoisonError::into_inner).insert(key.clone());
     let found = known().get(&key).cloned();
-    let modes = match found {
-        Some(modes) => modes,
-        None => {
-            let made = Arc::new(compute(scenario)?.modes);
-            known().insert(key, Arc::clone(&made));
-            made
-        }
+    let modes = if let Some(modes) = found {
+        modes
+    } else {
+        let made = Arc::new(compute(scenario)?.modes);
+        known().insert(key, Arc::clone(&made));
+        made
     };
     Some(Arc::new(Exposure { scenario: *scenario, modes: (*modes).clone() }))
 }
