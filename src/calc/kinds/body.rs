@@ -1,6 +1,7 @@
 //! Reading what a run is made of: materials, tissues, packs, covers, phases.
 
 use crate::calc::inputs::Inputs;
+use crate::compute::thermal::run::work;
 use crate::compute::thermal::stack::{Body, Cover, Curve, Material, Meets, Pack, Perfusion, Phase, Response, Responses, Run, Tissue};
 use std::cell::Cell;
 
@@ -55,6 +56,9 @@ pub enum First {
     Sought,
 }
 
+/// Cells times steps of the largest run that is taken on: a few seconds.
+const MOST_WORK: f64 = 5e7;
+
 /// A whole run.
 pub fn run(inputs: &Inputs<'_>, first: First) -> Option<Run> {
     let body = body(inputs);
@@ -68,7 +72,12 @@ pub fn run(inputs: &Inputs<'_>, first: First) -> Option<Run> {
     });
     let (body, perfusion) = body?;
     cover_start?;
-    Some(Run { body, perfusion, responses: responses?, phases: phases? })
+    let run = Run { body, perfusion, responses: responses?, phases: phases? };
+    if work(&run) > MOST_WORK {
+        let help = "fewer or shorter phases, thinner layers, or fewer covers";
+        return inputs.refuse("phases", "too much at once", "this run would take minutes to hours", help);
+    }
+    Some(run)
 }
 
 fn phase(inputs: &Inputs<'_>, sought: bool, room: f64, cover_start: Option<f64>) -> Option<Phase> {

@@ -89,6 +89,22 @@ pub struct Resolution {
 /// What pages, cards and checks are made from.
 pub const PRODUCTION: Resolution = Resolution { space: 1.0, time: 1.0 };
 
+/// How much work a run is, in cells times steps: some thousand of them take a millisecond.
+pub fn work(run: &Run) -> f64 {
+    let count = |widths: Vec<f64>| f64::from(u32::try_from(widths.len()).unwrap_or(u32::MAX));
+    let fine = Fineness(PRODUCTION.space);
+    let tissue: f64 = run.body.tissue.iter().enumerate().map(|(i, t)| count(widths(t, i, fine))).sum();
+    let phase = |p: &Phase| {
+        let covers = match &p.meets {
+            Meets::Bare { .. } => 0.0,
+            // A slab has some forty cells.
+            Meets::Covered { covers, .. } => covers.iter().map(|c| (c.thickness / 3e-4).ceil().max(3.0)).sum::<f64>() + 40.0,
+        };
+        (tissue + covers) * count(steps(p.duration, PRODUCTION.time))
+    };
+    run.phases.iter().map(phase).sum()
+}
+
 struct Runner<'a> {
     run: &'a Run,
     cut: Cut,
