@@ -315,8 +315,8 @@ fn bounds(heat: bool) -> Vec<&'static str> {
 const WIDTH: f64 = 360.0;
 const HEIGHT: f64 = 230.0;
 const LEFT: f64 = 30.0;
-const RIGHT: f64 = 12.0;
-const TOP: f64 = 14.0;
+const RIGHT: f64 = 22.0;
+const TOP: f64 = 18.0;
 const BOTTOM: f64 = 34.0;
 
 /// Axes of a drawing.
