@@ -321,5 +321,5 @@ fn every_reference_case_is_met() {
         cases += 1;
     }
     assert!(wrong.is_empty(), "{} of {values} values:\n{}", wrong.len(), wrong.join("\n"));
-    assert!(cases == 86 && values > 900, "{cases} cases, {values} values");
+    assert!(cases == 86 && values == 974, "{cases} cases, {values} values");
 }

@@ -82,7 +82,7 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
             position = own.or(position);
             let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
             let stretch = stretched(catalog, &facts, &step.joints, position);
-            let thermal = warmed(catalog, protocol, &facts, &step.dose, position);
+            let thermal = warmed(catalog, protocol, &facts, &step.dose, Where::Table(position));
             StepFacts { position, turns, stretch, thermal, ..facts }.numbed()
         })
         .collect()
@@ -95,7 +95,7 @@ pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> 
         .map(|item| {
             let facts = one(catalog, protocol, item.technique.to, &item.target, &item.dose);
             let stretch = stretched(catalog, &facts, &item.joints, None);
-            let thermal = warmed(catalog, protocol, &facts, &item.dose, None);
+            let thermal = warmed(catalog, protocol, &facts, &item.dose, Where::Home);
             StepFacts { stretch, thermal, ..facts }.numbed()
         })
         .collect()
@@ -106,12 +106,22 @@ fn stretched(catalog: &Catalog, facts: &StepFacts, own: &[JointAngle], position:
     mechanics::facts::stretch(catalog, facts.muscle?, own, position)
 }
 
-fn warmed(catalog: &Catalog, protocol: &Protocol, facts: &StepFacts, dose: &Dose, position: Option<Idx<Position>>) -> Option<Thermal> {
+/// Where a person has heat or cold: in a position, or at home, where none is known.
+#[derive(Copy, Clone)]
+enum Where {
+    Table(Option<Idx<Position>>),
+    Home,
+}
+
+fn warmed(catalog: &Catalog, protocol: &Protocol, facts: &StepFacts, dose: &Dose, at: Where) -> Option<Thermal> {
     let technique = &catalog.techniques[facts.technique?];
-    let position = position.map(|p| &catalog.positions[p]);
+    let (position, home) = match at {
+        Where::Table(position) => (position.map(|p| &catalog.positions[p]), false),
+        Where::Home => (None, true),
+    };
     let year = unit_named("y").factor;
     let ages = protocol.population.ages.as_ref().map(|a| a.value.base()).map(|a| Interval::new(a.lo / year, a.hi / year));
-    facts::thermal(&Given { technique, dose, places: &facts.places, position, ages, duration: facts.duration })
+    facts::thermal(&Given { technique, dose, places: &facts.places, position, home, ages, duration: facts.duration })
 }
 
 fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {

@@ -3,14 +3,14 @@
 use super::item::{Item, items};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::model::docs::{DoseEntry, DoseValue, Limit};
+use crate::model::docs::{DoseEntry, DoseValue, JointAngle, Limit};
 use crate::model::unit::Dim;
 use crate::source::Span;
 
 /// The check.
 pub static CHECK: Check = Check {
     name: "dose-open-ended",
-    summary: "a time, count or pain number has no upper bound",
+    summary: "a time, count, pain number or joint angle has no upper bound",
     level: Level::Error,
     run: Run::Facts(run),
     page: include_str!("dose_open_ended.md"),
@@ -19,6 +19,7 @@ pub static CHECK: Check = Check {
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for item in items(case) {
         item.dose.entries.iter().for_each(|entry| judge(&item, entry, sink));
+        item.joints.iter().for_each(|joint| judge_joint(&item.name, joint, sink));
         let Some(row) = item.home else { continue };
         let home = &case.catalog.protocols[item.protocol].home[row];
         for (key, amount) in [("per-day", &home.per_day), ("days", &home.days), ("weeks", &home.weeks)] {
@@ -26,6 +27,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
                 report(&item, key, amount.span, "a most", sink);
             }
         }
+    }
+    for position in case.catalog.positions.rows() {
+        position.joints.iter().for_each(|joint| judge_joint(&format!("`{}`", position.name.value), joint, sink));
     }
     for pack in case.catalog.packs.rows() {
         pack.limits.iter().for_each(|limit| judge_limit(limit, sink));
@@ -64,6 +68,16 @@ fn report(item: &Item<'_>, key: &str, at: Span, wanted: &str, sink: &mut Sink) {
     sink.report(at, "no number says when to stop", format!("`{key}` of {} has no upper bound", item.name))
         .note("A sign such as a softer feel may never come. It can end a step early; it cannot be the only end.")
         .help(format!("write {wanted}, and put the sign into `success`"));
+}
+
+/// An angle without an end has no middle, so the joint would drop out of length and range.
+fn judge_joint(name: &str, joint: &JointAngle, sink: &mut Sink) {
+    if joint.angle.value.is_open() {
+        let message = format!("`{}` of {name} has no end", joint.coordinate.id);
+        sink.report(joint.angle.span, "no number says how far", message)
+            .note("Neither the length of the muscle nor the normal range can be judged for this joint.")
+            .help("write one angle, or a range with both ends");
+    }
 }
 
 fn judge_limit(limit: &Limit, sink: &mut Sink) {

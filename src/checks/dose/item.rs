@@ -3,7 +3,7 @@
 use crate::checks::Case;
 use crate::compute::steps::StepFacts;
 use crate::model::Idx;
-use crate::model::docs::{Dose, Ground, Pack, Protocol, Technique};
+use crate::model::docs::{Dose, Ground, JointAngle, Pack, Protocol, Technique};
 use crate::source::{Span, Text};
 
 /// A step or home item whose technique is known.
@@ -20,6 +20,8 @@ pub struct Item<'a> {
     pub dose: &'a Dose,
     /// Ground of the dose.
     pub ground: &'a Ground,
+    /// Joint angles that it sets.
+    pub joints: &'a [JointAngle],
     /// What was computed.
     pub facts: &'a StepFacts,
     /// Instruction, for labels.
@@ -56,6 +58,7 @@ pub fn items<'a>(case: &Case<'a>) -> Vec<Item<'a>> {
                 technique: &case.catalog.techniques[technique],
                 dose: &step.dose,
                 ground: &step.ground,
+                joints: &step.joints,
                 facts,
                 at: step.action.span,
                 texts: texts(&[("do", Some(&step.action)), ("success", step.success.as_ref()), ("monitoring", step.monitoring.as_ref())]),
@@ -71,6 +74,7 @@ pub fn items<'a>(case: &Case<'a>) -> Vec<Item<'a>> {
                 technique: &case.catalog.techniques[technique],
                 dose: &item.dose,
                 ground: &item.ground,
+                joints: &item.joints,
                 facts,
                 at: item.action.span,
                 texts: texts(&[("name", Some(&item.name)), ("do", Some(&item.action))]),

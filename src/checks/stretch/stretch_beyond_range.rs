@@ -23,13 +23,8 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         if item.facts.load(Stressor::Stretch).is_none() {
             continue;
         }
-        let protocol = &case.catalog.protocols[item.protocol];
-        let own = match item.home {
-            Some(row) => protocol.home.get(row).map(|h| &h.joints),
-            None => protocol.steps.iter().find(|s| s.action.span == item.at).map(|s| &s.joints),
-        };
         let position = item.facts.position.map(|p| &case.catalog.positions[p]);
-        for joint in placed(own.map_or(&[], Vec::as_slice), position) {
+        for joint in placed(item.joints, position) {
             judge(&item.name, item.at, &joint, sink);
         }
     }

@@ -44,15 +44,10 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     }
 }
 
-/// The longest that one application lasts, s.
-fn lasts(step: &Warmed<'_>) -> Option<f64> {
-    step.item.facts.duration.map(|d| d.hi).filter(|s| s.is_finite())
-}
-
 /// One application that is too long by itself.
 fn alone(step: &Warmed<'_>, sink: &mut Sink) {
     let (item, limit) = (&step.item, &step.house().cold_time);
-    let Some(time) = lasts(step).filter(|t| exceeds(*t, limit.value)) else { return };
+    let Some(time) = step.lasts().filter(|t| exceeds(*t, limit.value)) else { return };
     // A technique that allows less says so by itself.
     let given = item.dose.amount("time").map(|q| q.base().hi);
     let allowed = item.technique.parameter("time").and_then(|p| p.allowed.as_ref()).map(|a| a.value.base().hi);
@@ -83,7 +78,7 @@ fn sums(ledger: &Ledger, resting: &[&Warmed<'_>], limit: &HouseNumber) -> Vec<Su
     for cell in ledger.cells.iter().filter(|c| c.stressor == Stressor::Cold && !told_elsewhere(c, limit.value)) {
         let Key::Skin(region, side) = cell.key else { continue };
         let steps = cell.parts.iter().filter(|p| matches!(p.origin, Origin::Step(_)));
-        let parts: Vec<_> = steps.filter_map(|p| Some((p, lasts(resting.iter().find(|w| w.item.at == p.at)?)?))).collect();
+        let parts: Vec<_> = steps.filter_map(|p| Some((p, resting.iter().find(|w| w.item.at == p.at)?.lasts()?))).collect();
         let total: f64 = parts.iter().map(|(_, t)| t).sum();
         let longest = parts.iter().map(|(_, t)| *t).fold(0.0, f64::max);
         let (Some((first, _)), Some((last, _))) = (parts.first(), parts.last()) else { continue };

@@ -7,6 +7,7 @@ use crate::model::docs::{Apparatus, HouseThermal};
 use crate::model::interval::Interval;
 use crate::model::quantity::{show, unit_named};
 use crate::model::region::Place;
+use crate::model::unit::Dim;
 use crate::source::Span;
 use std::collections::BTreeSet;
 
@@ -55,6 +56,13 @@ struct Warmed<'a> {
 }
 
 impl<'a> Warmed<'a> {
+    /// The longest that the heat or cold lasts, s: as the technique says that it takes, else the time of
+    /// the dose; `None` if neither is known or has an end.
+    fn lasts(&self) -> Option<f64> {
+        let time = || self.item.dose.amount("time").filter(|q| q.dim() == Dim::Time).map(|q| q.base().hi);
+        self.item.facts.duration.map(|d| d.hi).or_else(time).filter(|s| s.is_finite())
+    }
+
     fn house(&self) -> &'a HouseThermal {
         &self.item.pack.thermal
     }

@@ -43,14 +43,14 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 /// What is too late in one step; a single finding where first look and interval are the same words.
 fn late<'a>(step: &'a Warmed<'a>) -> Vec<Late<'a>> {
     let (technique, house) = (step.item.technique, step.house());
-    let lasts = step.item.facts.duration.map_or(f64::INFINITY, |d| d.hi);
+    let lasts = step.lasts().unwrap_or(f64::INFINITY);
     let within = |q: Option<&Amount>| q.map_or(lasts, |q| q.value.base().hi.min(lasts));
     let (own, every) = (step.apparatus.and_then(|a| a.first_check.as_ref()), technique.monitoring_every.as_ref());
     let unsaid = technique.monitoring.as_ref().map_or(technique.name.span, |m| m.span);
     let every_at = every.map_or(unsaid, |q| q.span);
     let mut out = Vec::new();
     let mut add = |at: Span, first: bool, wait: f64, limit: &'a HouseNumber| {
-        if wait.is_finite() && exceeds(wait, limit.value) && out.iter().all(|l: &Late<'_>| l.at != at) {
+        if exceeds(wait, limit.value) && out.iter().all(|l: &Late<'_>| l.at != at) {
             out.push(Late { at, first, wait, step, limit });
         }
     };
@@ -61,11 +61,15 @@ fn late<'a>(step: &'a Warmed<'a>) -> Vec<Late<'a>> {
 
 fn report(late: &Late<'_>, sink: &mut Sink) {
     let (item, name) = (&late.step.item, &late.step.item.technique.name.value);
-    let (wait, limit) = (shown(Dim::Time, Interval::exact(late.wait)), late.limit.shown());
-    let what = if late.first { "the first look at the skin comes" } else { "looks at the skin are" };
-    let when = if late.first { format!("{wait} after contact") } else { format!("{wait} apart") };
-    let message = format!("{name}: {what} up to {when} in {}, and {} is {limit}", item.name, late.limit.whose());
-    let finding = sink.report(late.at, format!("up to {wait}"), message);
+    let (limit, wait) = (late.limit.shown(), shown(Dim::Time, Interval::exact(late.wait)));
+    let (what, label) = match (late.first, late.wait.is_finite()) {
+        (true, true) => (format!("the first look at the skin comes up to {wait} after contact"), format!("up to {wait}")),
+        (false, true) => (format!("looks at the skin are up to {wait} apart"), format!("up to {wait}")),
+        (true, false) => ("nothing says when the first look at the skin comes".to_string(), "no time is stated".to_string()),
+        (false, false) => ("nothing says how often the skin is looked at".to_string(), "no time is stated".to_string()),
+    };
+    let message = format!("{name}: {what} in {}, and {} is {limit}", item.name, late.limit.whose());
+    let finding = sink.report(late.at, label, message);
     finding.also(item.at, "the step");
     stated(finding, late.limit);
     let key = if late.first { "`first-check` of the apparatus, or `every` of `monitoring`," } else { "`every` of `monitoring`" };

@@ -76,6 +76,8 @@ pub struct Given<'a> {
     pub places: &'a [Place],
     /// Position, if one is known.
     pub position: Option<&'a Position>,
+    /// True at home: nobody sees how it lies, so heat counts as lain on.
+    pub home: bool,
     /// Ages of the people, years.
     pub ages: Option<Interval>,
     /// How long the step lasts with its repeats, s.
@@ -120,7 +122,7 @@ fn resting(given: &Given<'_>, source: &Apparatus) -> Option<Resting> {
     let cover = apparatus::cover(Some(source), given.dose)?;
     let layers = if cover == Cover::None { 0 } else { whole(apparatus::layers(given.dose)?.base().lo) };
     let limb = if heat { !given.places.is_empty() && given.places.iter().copied().all(on_limb) } else { cold_limb(given) };
-    let under = given.position.is_some_and(|p| any_meets(&p.bears_weight.all, given.places));
+    let under = (heat && given.home) || given.position.is_some_and(|p| any_meets(&p.bears_weight.all, given.places));
     // A towel that somebody lies on has no loft.
     let cover = if under && cover == Cover::LoftedTowel { Cover::PressedTowel } else { cover };
     Some(Resting { source: kind, start, cover, layers, seconds, limb, under })

@@ -56,11 +56,12 @@ pub fn too_close(parts: &[&ProtocolFacts], binds: impl Fn(&StepFacts, &StepFacts
     out
 }
 
-/// True if every step from the first of two to the second has a known duration.
+/// True if every step between two has a known duration; how long the first lasts does not enter the time
+/// since its end.
 pub fn times_known(parts: &[&ProtocolFacts], close: &Close) -> bool {
     let (from, to) = ((close.earlier.part, close.earlier.step), (close.later.part, close.later.step));
     let all = parts.iter().enumerate().flat_map(|(part, f)| f.timeline.slots.iter().enumerate().map(move |(step, s)| ((part, step), s)));
-    all.filter(|(at, _)| from <= *at && *at < to).all(|(_, slot)| slot.known)
+    all.filter(|(at, _)| from < *at && *at < to).all(|(_, slot)| slot.known)
 }
 
 /// True if an order rule of either technique forbids `later` after `earlier`.

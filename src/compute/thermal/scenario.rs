@@ -4,7 +4,7 @@
 use super::constants::{self, Apparatus, CONTACT};
 use super::damage::{Dose, HENRIQUES, HENRIQUES_SI, Line};
 use super::history::History;
-use super::run::{PRODUCTION, run};
+use super::run::{PRODUCTION, Resolution, run};
 use super::safe::{Limit, longest};
 use super::stack::{Body, Cover as Layer, Curve, Meets, Pack, Perfusion, Phase, Responses, Run, Tissue};
 use crate::model::vocabulary::{Cover, ThermalSource};
@@ -237,16 +237,21 @@ pub fn heat_limits() -> Vec<Limit> {
 
 /// Computes a scenario; `None` if its source has no entry.
 pub fn compute(scenario: &Scenario) -> Option<Exposure> {
-    let [a, b, c] = MODES.map(|mode| outcome(scenario, mode));
+    compute_at(scenario, PRODUCTION)
+}
+
+/// The same on another grid, to see how far cells and steps move the results.
+pub fn compute_at(scenario: &Scenario, resolution: Resolution) -> Option<Exposure> {
+    let [a, b, c] = MODES.map(|mode| outcome(scenario, mode, resolution));
     Some(Exposure { scenario: *scenario, modes: [a?, b?, c?] })
 }
 
-fn outcome(scenario: &Scenario, mode: Perfusion) -> Option<Outcome> {
+fn outcome(scenario: &Scenario, mode: Perfusion, resolution: Resolution) -> Option<Outcome> {
     let of = scenario.run(mode)?;
-    let h = run(&of, PRODUCTION);
+    let h = run(&of, resolution);
     let (skin, basal) = (h.skin(), h.basal());
     let end = h.ends.get(h.ends.len().checked_sub(2)?).copied()?;
-    let safe = if scenario.is_heat() { longest(&of, &heat_limits(), scenario.searched(), PRODUCTION) } else { None };
+    let safe = if scenario.is_heat() { longest(&of, &heat_limits(), scenario.searched(), resolution) } else { None };
     Some(Outcome {
         mode,
         rest: *h.skin.first()?,

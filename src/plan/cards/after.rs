@@ -38,6 +38,7 @@ pub fn all(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 fn home(i: usize, h: steps::HomeView) -> Block {
     let mut often = vec![piece("", h.action)];
     often.extend(h.often.iter().map(|o| piece(&words::capital(&o.label), &o.text)));
+    often.extend(h.thermal.iter().map(|t| piece("In the model", &t.card)));
     let stop = run(vec![("Stop", Some(stop_text(&h.stop))), ("First check", h.first_check)]);
     let lead = Some(format!("At home {}: {}", i + 1, h.name));
     block("After-care", "back", Item { lead, dose: h.dose, lines: vec![often, stop], ..Item::default() })

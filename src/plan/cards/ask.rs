@@ -2,11 +2,11 @@
 
 use super::{block, line, piece};
 use crate::compute::cautions::{Caution, Hit};
-use crate::model::Idx;
-use crate::model::docs::{Condition, Protocol};
+use crate::model::docs::{Condition, Protocol, Rule};
 use crate::model::vocabulary::Strength;
+use crate::model::{Idx, Kind};
 use crate::plan::fit::Block;
-use crate::plan::site::Site;
+use crate::plan::site::{Site, text};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::condition::numbers;
 use crate::plan::view::parts::{CautionView, FlagView, Mark};
@@ -78,7 +78,7 @@ fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece>
     }
     let mut groups: BTreeMap<Told, Numbers> = BTreeMap::new();
     for ((home, row), hits) in steps {
-        for told in told(condition, &hits) {
+        for told in told(site, condition, &hits) {
             let numbers = groups.entry(told).or_default();
             if home {
                 numbers.home.push(u32::try_from(row + 1).unwrap_or(u32::MAX));
@@ -96,16 +96,28 @@ fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece>
         .collect()
 }
 
-fn told(condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
+/// What a limit allows: its numbers, or what else is to be done.
+fn limit(site: &Site<'_>, rule: &Rule) -> Option<String> {
+    let most = numbers(rule);
+    if !most.is_empty() {
+        return Some(most);
+    }
+    let why = text(&rule.why).map(|w| w.trim_end_matches('.').to_string());
+    let instead = rule.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)).map(|t| format!("else {}", t.text));
+    let words: Vec<String> = why.into_iter().chain(instead).collect();
+    (!words.is_empty()).then(|| words.join("; "))
+}
+
+fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
     if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
         return vec![barred];
     }
     let limits = hits.iter().filter(|h| h.strength == Strength::Limit);
-    let mut limits: Vec<String> = limits.filter_map(|h| condition.rules.get(h.rule)).map(numbers).collect();
+    let mut limits: Vec<String> = limits.filter_map(|h| limit(site, condition.rules.get(h.rule)?)).collect();
     limits.sort_unstable();
     limits.dedup();
-    let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join(", ")));
+    let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join("; ")));
     let out: Vec<Told> = limit.into_iter().chain(any(Strength::AskFirst)).collect();
     if out.is_empty() { any(Strength::Watch).into_iter().collect() } else { out }
 }
