@@ -223,11 +223,14 @@ fn loose(muscle: &Muscle, s: &Stretch, p: &PartStretch) -> Option<String> {
     let one = |l: &Loose| {
         let to = Motion { coordinate: l.joint, positive: l.angle > 0.0 }.shown();
         let how = if l.against { " (set against the stretch)" } else { "" };
-        format!("{} {to}{how} would add {}", degrees(l.angle.to_degrees().abs()), millimetres(l.gain))
+        format!("{} {to}{how}", degrees(l.angle.to_degrees().abs()))
     };
     let all: Vec<String> = p.loose.iter().map(one).collect();
     let name = if s.parts.len() == 1 { String::new() } else { format!(" in {}", small(&part_name(muscle, p.row))) };
-    (!all.is_empty()).then(|| format!("Left loose{name}: {}.", all.join("; ")))
+    (!all.is_empty()).then(|| {
+        let all = all.join("; ");
+        format!("Not part of this step, in the model only{name}: {all} would lengthen it further. Do not add it.")
+    })
 }
 
 /// A coordinate by its positive direction: `Hip external rotation`.
