@@ -167,9 +167,15 @@ fn percent(value: f64) -> String {
     format!("{}\u{a0}%", rounded(value.round())).replace('-', "−")
 }
 
-/// `longer by 17–19 mm in the model`.
+/// `longer by 17–19 mm in the model; another part shorter by 40 mm`.
 fn short(s: &Stretch) -> String {
     let longer: Vec<f64> = s.parts.iter().filter(|p| p.verdict == Verdict::Lengthens).map(|p| p.change.total).collect();
+    let shorter = s.shortest().filter(|p| p.verdict == Verdict::Shortens && s.verdict() == Verdict::Lengthens);
+    let but = shorter.map_or_else(String::new, |p| format!("; another part shorter by {}", millimetres(-p.change.total)));
+    longer(s) + &but
+}
+
+fn longer(s: &Stretch) -> String {
     let least = longer.iter().copied().fold(f64::INFINITY, f64::min);
     let most = longer.iter().copied().fold(0.0, f64::max);
     match s.verdict() {
