@@ -14,4 +14,4 @@ pub mod thumb;
 pub use facts::{Listed, PartStretch, Placed, Stretch};
 pub use pressure::{Contact, PressureError};
 pub use rank::{Candidate, Loose, Ranked};
-pub use stretch::{Arm, ArmError, Change, Coupling, Part, PartError, Posture, Verdict};
+pub use stretch::{Arm, ArmError, Change, Coupling, OTHER_MODEL_MM, Part, PartError, Posture, Verdict};

@@ -2,6 +2,7 @@
 
 use super::parts::{GroundView, Link};
 use crate::compute::amount::{degrees, millimetres, rounded};
+use crate::compute::mechanics::OTHER_MODEL_MM;
 use crate::compute::mechanics::facts::{Listed, PartStretch, Placed, Stretch};
 use crate::compute::mechanics::rank::Loose;
 use crate::compute::mechanics::{Arm, Part, Verdict, facts};
@@ -167,8 +168,14 @@ fn percent(value: f64) -> String {
     format!("{}\u{a0}%", rounded(value.round())).replace('-', "−")
 }
 
-/// `longer by 17–19 mm in the model`.
+/// `longer by 17–19 mm in the model; another part shorter by 40 mm`.
 fn short(s: &Stretch) -> String {
+    let shorter = s.shortest().filter(|p| p.verdict == Verdict::Shortens && s.verdict() == Verdict::Lengthens);
+    let but = shorter.map_or_else(String::new, |p| format!("; another part shorter by {}", millimetres(-p.change.total)));
+    longer(s) + &but
+}
+
+fn longer(s: &Stretch) -> String {
     let longer: Vec<f64> = s.parts.iter().filter(|p| p.verdict == Verdict::Lengthens).map(|p| p.change.total).collect();
     let least = longer.iter().copied().fold(f64::INFINITY, f64::min);
     let most = longer.iter().copied().fold(0.0, f64::max);
@@ -223,11 +230,14 @@ fn loose(muscle: &Muscle, s: &Stretch, p: &PartStretch) -> Option<String> {
     let one = |l: &Loose| {
         let to = Motion { coordinate: l.joint, positive: l.angle > 0.0 }.shown();
         let how = if l.against { " (set against the stretch)" } else { "" };
-        format!("{} {to}{how} would add {}", degrees(l.angle.to_degrees().abs()), millimetres(l.gain))
+        format!("{} {to}{how}", degrees(l.angle.to_degrees().abs()))
     };
     let all: Vec<String> = p.loose.iter().map(one).collect();
     let name = if s.parts.len() == 1 { String::new() } else { format!(" in {}", small(&part_name(muscle, p.row))) };
-    (!all.is_empty()).then(|| format!("Left loose{name}: {}.", all.join("; ")))
+    (!all.is_empty()).then(|| {
+        let all = all.join("; ");
+        format!("Not part of this step, in the model only{name}: {all} would lengthen it further. Do not add it.")
+    })
 }
 
 /// A coordinate by its positive direction: `Hip external rotation`.
@@ -298,6 +308,19 @@ fn arm_words(arm: &Arm) -> String {
     }
 }
 
+/// The uncertainty of a part, and how far it reaches: it says how well a table fits its model, not how
+/// well the model fits a body.
+fn error(muscle: &Muscle, row: usize, part: &Part) -> String {
+    let constant = part.arms().iter().any(|(_, arm)| arm.range().is_none());
+    let from = match muscle.mechanics.get(row).and_then(|m| m.error.as_ref()) {
+        Some(_) => "as the muscle states it",
+        None if constant => "for a constant arm, house default",
+        None => "fit of the table, house default",
+    };
+    let (middle, worst) = OTHER_MODEL_MM;
+    format!("{} ({from}; another model of the same body may differ by {middle} to {worst}\u{a0}mm)", exact(part.error(), "mm"))
+}
+
 fn tidy(value: f64) -> String {
     crate::model::quantity::number((value * 1000.0).round() / 1000.0).replace('-', "−")
 }
@@ -335,7 +358,7 @@ fn working(site: &Site<'_>, muscle: &Muscle, p: &PartStretch, placed: &[Placed])
         pairs: p.change.by_pair.iter().filter_map(pair).collect(),
         total: signed(p.change.total),
         fibre: p.part.fibre().zip(p.percent_of_fibre).map(|(f, share)| format!("{} of {}", percent(share), exact(f, "mm"))),
-        error: exact(p.part.error(), "mm"),
+        error: error(muscle, p.row, &p.part),
         ground: muscle.mechanics.get(p.row).map(|m| site.ground(&m.ground)).unwrap_or_default(),
     }
 }
@@ -360,7 +383,7 @@ pub fn mechanics(site: &Site<'_>, muscle: &Muscle) -> Vec<MechanicsPart> {
             arms: part.arms().iter().map(arm).collect(),
             couplings: part.couplings().iter().map(coupling).collect(),
             fibre: part.fibre().map(|f| exact(f, "mm")),
-            error: exact(part.error(), "mm"),
+            error: error(muscle, row, part),
             longest_in_neutral: part.longest_in_neutral(),
             ground: muscle.mechanics.get(row).map(|m| site.ground(&m.ground)).unwrap_or_default(),
         }

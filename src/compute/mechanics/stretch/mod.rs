@@ -27,6 +27,9 @@ use crate::model::motion::Coordinate;
 pub const TABLE_ERROR_MM: f64 = 2.0;
 /// Uncertainty of a length change if any arm is a single constant, mm, where the author gives none.
 pub const CONSTANT_ERROR_MM: f64 = 8.0;
+/// By how much two published models of the same leg differ in a length change, mm: in the median, and
+/// in the worst tenth (see above).
+pub const OTHER_MODEL_MM: (f64, f64) = (3.0, 13.0);
 /// A joint coordinate from the closed list.
 pub type Joint = &'static Coordinate;
 
