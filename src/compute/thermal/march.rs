@@ -50,11 +50,18 @@ pub struct Solver<'a> {
     between: Vec<f64>,
     ends: (f64, f64),
     inflow: (f64, f64),
-    diagonal: Vec<f64>,
+    /// Per cell: what pulls on it, what is given to it, one over the pivot, the factor of elimination.
+    pull: Vec<f64>,
+    given: Vec<f64>,
+    pivot: Vec<f64>,
     lead: Vec<f64>,
     right: Vec<f64>,
     mid: Vec<f64>,
-    before: Option<(Vec<f64>, f64)>,
+    flow: Vec<f64>,
+    /// Temperatures before the last step, and before this one.
+    old: Vec<f64>,
+    /// Length of the last step, s; `None` at the start.
+    last: Option<f64>,
 }
 
 /// 2 minus the square root of 2.
@@ -72,59 +79,68 @@ impl<'a> Solver<'a> {
             between,
             ends: (problem.outer.conductance(first), problem.deep.conductance(last)),
             inflow: (problem.outer.inflow(first), problem.deep.inflow(last)),
-            diagonal: vec![0.0; n],
+            pull: vec![0.0; n],
+            given: vec![0.0; n],
+            pivot: vec![0.0; n],
             lead: vec![0.0; n],
             right: vec![0.0; n],
             mid: vec![0.0; n],
-            before: None,
+            flow: vec![1.0; n],
+            old: vec![0.0; n],
+            last: None,
             problem,
         }
     }
 
-    /// Total conductance at a cell, W/(m2 K), with blood flow `m`.
-    fn pull(&self, i: usize, m: &[f64]) -> f64 {
-        let n = self.problem.chain.len();
-        let out = if i == 0 { self.ends.0 } else { self.between[i - 1] };
-        let inn = if i + 1 == n { self.ends.1 } else { self.between[i] };
-        out + inn + self.problem.chain.blood[i] * m[i]
-    }
-
-    /// Heat into a cell that does not depend on temperatures, W/m2.
-    fn given(&self, i: usize, m: &[f64]) -> f64 {
+    /// Total conductance at each cell, W/(m2 K), and heat into it that does not depend on temperatures,
+    /// W/m2, with the blood flow of `flow`.
+    fn load(&mut self) {
         let chain = self.problem.chain;
-        let mut q = chain.source[i] + chain.blood[i] * m[i] * self.problem.arterial;
-        if i == 0 {
-            q += self.inflow.0;
+        let n = chain.len();
+        for i in 0..n {
+            let out = if i == 0 { self.ends.0 } else { self.between[i - 1] };
+            let inn = if i + 1 == n { self.ends.1 } else { self.between[i] };
+            let blood = chain.blood[i] * self.flow[i];
+            self.pull[i] = out + inn + blood;
+            self.given[i] = chain.source[i] + blood * self.problem.arterial;
         }
-        if i + 1 == chain.len() {
-            q += self.inflow.1;
+        if let Some(first) = self.given.first_mut() {
+            *first += self.inflow.0;
         }
-        q
+        if let Some(last) = self.given.last_mut() {
+            *last += self.inflow.1;
+        }
     }
 
     /// Factors `C + a K` (with `C` left out if `steady`).
-    fn factor(&mut self, a: f64, m: &[f64], steady: bool) {
-        for i in 0..self.problem.chain.len() {
+    fn factor(&mut self, a: f64, steady: bool) {
+        let mut before = 0.0;
+        for i in 0..self.pull.len() {
             let c = if steady { 0.0 } else { self.problem.chain.capacity[i] };
-            let mut d = c + a * self.pull(i, m);
+            let mut d = c + a * self.pull[i];
             if i > 0 {
                 let off = a * self.between[i - 1];
-                self.lead[i] = off / self.diagonal[i - 1];
+                self.lead[i] = off * before;
                 d -= off * self.lead[i];
             }
-            self.diagonal[i] = d;
+            before = 1.0 / d;
+            self.pivot[i] = before;
         }
     }
 
     /// Solves with the factored matrix; `right` in, `out` filled.
     fn solve(&self, a: f64, right: &mut [f64], out: &mut [f64]) {
         let n = right.len();
-        for i in 1..n {
-            right[i] += self.lead[i] * right[i - 1];
+        let mut carried = 0.0;
+        for i in 0..n {
+            carried = right[i] + self.lead[i] * carried;
+            right[i] = carried;
         }
+        let mut next = 0.0;
         for i in (0..n).rev() {
-            let next = if i + 1 < n { a * self.between[i] * out[i + 1] } else { 0.0 };
-            out[i] = (right[i] + next) / self.diagonal[i];
+            let t = (right[i] + next) * self.pivot[i];
+            out[i] = t;
+            next = if i > 0 { a * self.between[i - 1] * t } else { 0.0 };
         }
     }
 
@@ -132,8 +148,10 @@ impl<'a> Solver<'a> {
     pub fn steady(&mut self, state: &mut State) {
         for _ in 0..200 {
             self.to_target(state);
-            self.factor(1.0, &state.m, true);
-            let mut right: Vec<f64> = (0..state.t.len()).map(|i| self.given(i, &state.m)).collect();
+            self.flow.copy_from_slice(&state.m);
+            self.load();
+            self.factor(1.0, true);
+            let mut right = self.given.clone();
             let old = state.t.clone();
             self.solve(1.0, &mut right, &mut state.t);
             let moved = old.iter().zip(&state.t).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
@@ -156,50 +174,50 @@ impl<'a> Solver<'a> {
 
     /// One step of `h` s.
     pub fn step(&mut self, state: &mut State, h: f64) {
-        let old = state.t.clone();
-        let flow = self.mid_flow(state, h);
+        self.mid_flow(state, h);
+        self.load();
         let a = GAMMA * h / 2.0;
-        self.factor(a, &flow, false);
-        let n = old.len();
-        let (mut right, mut mid) = (std::mem::take(&mut self.right), std::mem::take(&mut self.mid));
+        self.factor(a, false);
+        self.old.copy_from_slice(&state.t);
+        let (mut right, mut mid, old) = (std::mem::take(&mut self.right), std::mem::take(&mut self.mid), std::mem::take(&mut self.old));
+        let (n, capacity) = (old.len(), &self.problem.chain.capacity);
         for i in 0..n {
             let out = if i > 0 { self.between[i - 1] * old[i - 1] } else { 0.0 };
             let inn = if i + 1 < n { self.between[i] * old[i + 1] } else { 0.0 };
-            let now = out + inn - self.pull(i, &flow) * old[i];
-            right[i] = self.problem.chain.capacity[i] * old[i] + a * now + 2.0 * a * self.given(i, &flow);
+            right[i] = capacity[i] * old[i] + a * (out + inn - self.pull[i] * old[i] + 2.0 * self.given[i]);
         }
         self.solve(a, &mut right, &mut mid);
         let (w1, w0) = (1.0 / (GAMMA * (2.0 - GAMMA)), (1.0 - GAMMA).powi(2) / (GAMMA * (2.0 - GAMMA)));
         for i in 0..n {
-            right[i] = self.problem.chain.capacity[i] * (mid[i] * w1 - old[i] * w0) + a * self.given(i, &flow);
+            right[i] = capacity[i] * (mid[i] * w1 - old[i] * w0) + a * self.given[i];
         }
         self.solve(a, &mut right, &mut state.t);
-        self.follow(state, &old, h);
-        (self.right, self.mid) = (right, mid);
-        self.before = Some((old, h));
+        (self.right, self.mid, self.old) = (right, mid, old);
+        self.follow(state, h);
+        self.last = Some(h);
     }
 
     /// Blood flow at the middle of the step, from the temperature carried on from the step before.
-    fn mid_flow(&self, state: &State, h: f64) -> Vec<f64> {
-        let mut out = state.m.clone();
+    fn mid_flow(&mut self, state: &State, h: f64) {
+        self.flow.copy_from_slice(&state.m);
         if let Flow::Follows { curves, lag, recover } = self.problem.flow {
             let (fast, slow) = ((-0.5 * h / lag).exp(), (-0.5 * h / recover).exp());
-            for (i, m) in out.iter_mut().enumerate() {
+            let ahead = self.last.map_or(0.0, |last| 0.5 * h / last);
+            for (i, m) in self.flow.iter_mut().enumerate() {
                 if let Some(curve) = curves.get(i).copied().flatten() {
-                    let ahead = self.before.as_ref().map_or(0.0, |(t, step)| (state.t[i] - t[i]) * 0.5 * h / step);
-                    *m = toward(*m, curve.at(state.t[i] + ahead), fast, slow);
+                    let t = state.t[i] + (state.t[i] - self.old[i]) * ahead;
+                    *m = toward(*m, curve.at(t), fast, slow);
                 }
             }
         }
-        out
     }
 
-    fn follow(&self, state: &mut State, old: &[f64], h: f64) {
+    fn follow(&self, state: &mut State, h: f64) {
         if let Flow::Follows { curves, lag, recover } = self.problem.flow {
             let (fast, slow) = ((-h / lag).exp(), (-h / recover).exp());
             for (i, m) in state.m.iter_mut().enumerate() {
                 if let Some(curve) = curves.get(i).copied().flatten() {
-                    *m = toward(*m, curve.at(0.5 * (old[i] + state.t[i])), fast, slow);
+                    *m = toward(*m, curve.at(0.5 * (self.old[i] + state.t[i])), fast, slow);
                 }
             }
         }
