@@ -60,7 +60,7 @@ fn shares<'a>(all: &[Warmed<'a>], parts: &[Idx<Protocol>]) -> Vec<Share<'a>> {
     for (part, protocol) in parts.iter().enumerate() {
         for step in all.iter().filter(|w| w.item.protocol == *protocol && w.item.home.is_none()) {
             let thermal = step.item.facts.thermal.as_ref().filter(|t| t.exposure.scenario.is_heat());
-            if let Some(used) = thermal.and_then(|t| t.exposure.used()) {
+            if let Some(used) = thermal.map(|t| t.exposure.share()) {
                 out.push(Share { part, at: step.item.at, places: &step.item.facts.places, used });
             }
         }
@@ -138,7 +138,7 @@ fn report(step: &Warmed<'_>, thermal: &Thermal, most: f64, sink: &mut Sink) {
     let (item, e, factor) = (&step.item, &thermal.exposure, &step.house().heat_factor);
     let worst = e.worst();
     let lies = time(e.scenario.lasts());
-    let used = e.used().map_or_else(String::new, hundredth);
+    let used = e.used().map_or_else(|| "less than all".into(), hundredth);
     let message = format!(
         "{} brings skin to {} in the model: {lies} is {used} of the safe time of {}, and {} asks for a factor of {}",
         item.name,

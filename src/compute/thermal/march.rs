@@ -132,9 +132,9 @@ impl<'a> Solver<'a> {
     fn solve(&self, a: f64, right: &mut [f64], out: &mut [f64]) {
         let n = right.len();
         let mut carried = 0.0;
-        for i in 0..n {
-            carried = right[i] + self.lead[i] * carried;
-            right[i] = carried;
+        for (r, lead) in right.iter_mut().zip(&self.lead) {
+            carried = *r + lead * carried;
+            *r = carried;
         }
         let mut next = 0.0;
         for i in (0..n).rev() {

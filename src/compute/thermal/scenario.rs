@@ -309,6 +309,13 @@ impl Exposure {
         self.worst().safe.map(|safe| if safe > 0.0 { self.scenario.lasts() / safe } else { f64::INFINITY })
     }
 
+    /// Share of a limit that is used up: of the safe time, or where none was found, of the burn integral
+    /// and of the time above 43 degC.
+    pub fn share(&self) -> f64 {
+        let dose = |o: &Outcome| (o.burn / constants::BURN_FIRST).max(o.above_43 / CONTACT[0].1);
+        self.used().unwrap_or_else(|| self.modes.iter().map(dose).fold(0.0, f64::max))
+    }
+
     /// Time from the end of cold until the skin is warm again, in the slower of the two ways in which
     /// blood flows; `None` if that is not within the time watched.
     pub fn rewarm(&self) -> Option<f64> {
