@@ -174,10 +174,13 @@ impl<'a> Solver<'a> {
 
     /// One step of `h` s.
     pub fn step(&mut self, state: &mut State, h: f64) {
-        self.mid_flow(state, h);
-        self.load();
         let a = GAMMA * h / 2.0;
-        self.factor(a, false);
+        // Where flow is fixed, steps of one length share one matrix.
+        if !matches!((self.problem.flow, self.last), (Flow::Fixed, Some(last)) if last.to_bits() == h.to_bits()) {
+            self.mid_flow(state, h);
+            self.load();
+            self.factor(a, false);
+        }
         self.old.copy_from_slice(&state.t);
         let (mut right, mut mid, old) = (std::mem::take(&mut self.right), std::mem::take(&mut self.mid), std::mem::take(&mut self.old));
         let (n, capacity) = (old.len(), &self.problem.chain.capacity);
