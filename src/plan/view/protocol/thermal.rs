@@ -278,9 +278,13 @@ fn constants_of(scenario: &Scenario) -> Vec<ConstantView> {
         let blood = format!("blood {} /s, made {} W/m3", layer.perfusion, number(layer.metabolic));
         add(layer.name.into(), format!("{}, {}, {blood}", thick(layer.thickness), stuff(layer.material)), layer.from);
     }
-    let curve: Vec<String> = constants::FLOW_SKIN.iter().map(|(t, m)| format!("{} °C {}", number(*t), number(*m))).collect();
-    let flow = "times the flow at rest, straight between; fat and muscle rise less";
-    out.push(ConstantView { name: "Blood flow in healthy skin".into(), value: curve.join(", "), source: flow.into() });
+    let curves: [(&str, &[(f64, f64)]); 3] =
+        [("skin", &constants::FLOW_SKIN), ("fat", &constants::FLOW_FAT), ("muscle", &constants::FLOW_MUSCLE)];
+    for (tissue, points) in curves {
+        let value: Vec<String> = points.iter().map(|(t, m)| format!("{} °C {}", number(*t), number(*m))).collect();
+        let source = "times the flow at rest, straight between and level beyond; followed with the lag below".to_string();
+        out.push(ConstantView { name: format!("Blood flow in healthy {tissue}"), value: value.join(", "), source });
+    }
     let mut add = |name: String, value: String, from: From| out.push(ConstantView { name, value, source: sourced(from) });
     for (name, value, from) in constants::SURROUNDINGS {
         add(name.into(), value.into(), from);
