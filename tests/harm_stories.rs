@@ -46,6 +46,13 @@ fn a_pack_straight_from_an_overheated_tank() {
 }
 
 #[test]
+fn a_source_without_an_upper_end_is_judged_at_its_worst() {
+    let with = |source: &str| format!("protocols/soleus.yaml\n- source: 70 degC, layers: 8 layers\n+ source: {source}, layers: 8 layers\n");
+    says(&told(&with("\">= 60 degC\"")), "heat-margin-too-small", "step 5 brings skin to");
+    says(&told(&with("400 degC")), "number-out-of-bounds", "400 degC");
+}
+
+#[test]
 fn ice_first_and_a_deep_thumb_after() {
     let told = told(
         "protocols/soleus.yaml

@@ -114,8 +114,8 @@ fn resting(given: &Given<'_>, source: &Apparatus) -> Option<Resting> {
     let seconds = given.dose.amount("time").filter(|q| q.dim() == Dim::Time)?.base().hi.max(all).min(LONGEST);
     let own = matches!(kind, ThermalSource::IcePack | ThermalSource::CrushedIce | ThermalSource::MovingIce);
     let start = match apparatus::temperature(given.dose) {
-        Some(q) if heat => within(q.base().hi)?,
-        Some(q) => within(q.base().lo)?,
+        Some(q) if heat => within(q.base().hi),
+        Some(q) => within(q.base().lo),
         None if own => 0.0,
         None => return None,
     };
@@ -149,9 +149,9 @@ fn moving(given: &Given<'_>, source: &Apparatus) -> Option<Moving> {
     Some(Moving { source: source.source.value, dwell, passes, gap, limb: cold_limb(given) })
 }
 
-/// A temperature that the model can be run with, degC.
-fn within(x: f64) -> Option<f64> {
-    (-60.0..=150.0).contains(&x).then_some(x)
+/// The nearest temperature that the model can be run with, degC: what is hotter or open is judged, not let by.
+fn within(x: f64) -> f64 {
+    x.clamp(-60.0, 150.0)
 }
 
 /// A count from the end of an interval; more than a thousand is a thousand.
