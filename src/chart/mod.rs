@@ -4,7 +4,7 @@
 //! becomes views with arcs for the eye and polygons for the arithmetic. Nothing here knows of packs;
 //! what authors draw on the chart is `model::chart`, and what follows from it is `compute::chart`.
 
-mod edge;
+mod border;
 mod path;
 mod read;
 #[cfg(test)]
@@ -113,15 +113,10 @@ impl View {
         self.regions.iter().find(|s| s.region == region)
     }
 
-    /// Closed rings of the edge of the body, both halves.
-    pub fn edges(&self) -> Vec<LineString> {
-        edge::edges(self)
-    }
-
     /// Pairs of regions that share a border here, each once, the earlier of the list first. A border is two
     /// nodes in a row that both have.
     pub fn neighbours(&self) -> BTreeSet<(RegionId, RegionId)> {
-        edge::neighbours(self)
+        border::neighbours(self)
     }
 }
 

@@ -1,7 +1,7 @@
 use super::*;
 use crate::model::region::{Tag, regions};
-use geo::{BooleanOps, MultiPolygon, Polygon, unary_union};
-use std::collections::BTreeSet;
+use geo::{BooleanOps, Distance, Euclidean, MultiPolygon, Point, Polygon, unary_union};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Area that counts as drawing error, cm2: a square of about 2 mm.
 const SLIVER: f64 = 0.05;
@@ -66,18 +66,45 @@ fn name(id: RegionId) -> &'static str {
     &regions().get(id).id
 }
 
+/// How often each arc of a view bounds a region.
+fn uses(view: &View) -> BTreeMap<&str, usize> {
+    let mut count: BTreeMap<&str, usize> = view.arcs.iter().map(|a| (a.id.as_str(), 0)).collect();
+    for ring in source().split("data-ring=\"").skip(1).filter_map(|r| r.split('"').next()) {
+        for arc in ring.split_whitespace() {
+            if let Some(n) = count.get_mut(arc.trim_start_matches('-')) {
+                *n += 1;
+            }
+        }
+    }
+    count
+}
+
+/// A seam with a region on each side and an edge with a region on one leave no gap, and no hole is left
+/// between regions but one that the edge of the body runs round. Where a view of a hand or foot is cut
+/// off, its last seam has a region on one side.
 #[test]
 fn regions_fill_the_body_to_its_edge() {
     let mut wrong = Vec::new();
     for view in &chart().views {
-        let edges: Vec<Polygon> = view.edges().into_iter().map(|ring| Polygon::new(ring, Vec::new())).collect();
-        let body = unary_union(&edges);
+        let uses = uses(view);
+        let cut_off = !matches!(view.id, ViewId::Front | ViewId::Back | ViewId::Side);
+        for arc in &view.arcs {
+            let used = uses.get(arc.id.as_str()).copied().unwrap_or(0);
+            if used == 0 || used > 2 || (arc.stroke == Stroke::Seam && used != 2 && !cut_off) {
+                wrong.push(format!("{}: {} bounds {used} regions", view.id.word(), arc.id));
+            }
+        }
         let polygons: Vec<Polygon> = whole(view).into_iter().flat_map(|(_, m)| m.0).collect();
         let covered = unary_union(&polygons);
-        for (what, rest) in [("is in no region", body.difference(&covered)), ("lies outside the edge", covered.difference(&body))] {
-            for part in rest.0.iter().filter(|p| p.unsigned_area() > SLIVER) {
-                let at = part.exterior().0.first().copied().unwrap_or_default();
-                wrong.push(format!("{}: {:.2} cm2 near {:.1} {:.1} {what}", view.id.word(), part.unsigned_area(), at.x, at.y));
+        for hole in covered.0.iter().flat_map(|p| p.interiors()).filter(|h| Polygon::new((*h).clone(), Vec::new()).unsigned_area() > SLIVER)
+        {
+            let free = hole.0.iter().all(|c| {
+                let c = Point::new(if view.mirror { c.x.abs() } else { c.x }, c.y);
+                view.arcs.iter().any(|a| a.stroke == Stroke::Outline && Euclidean.distance(&c, &a.line) < 0.02)
+            });
+            if !free {
+                let at = hole.0.first().copied().unwrap_or_default();
+                wrong.push(format!("{}: a hole near {:.1} {:.1}", view.id.word(), at.x, at.y));
             }
         }
     }
@@ -85,21 +112,12 @@ fn regions_fill_the_body_to_its_edge() {
 }
 
 #[test]
-fn every_arc_bounds_a_region_and_lies_in_its_box() {
+fn every_arc_lies_in_the_box_of_its_view() {
     let mut wrong = Vec::new();
     for view in &chart().views {
+        let (least, most) = (view.bounds.min(), view.bounds.max());
         for arc in &view.arcs {
-            let used = source().split("data-ring=\"").skip(1).filter_map(|r| r.split('"').next());
-            let used = used.flat_map(str::split_whitespace).any(|a| a.trim_start_matches('-') == arc.id);
-            if !used {
-                wrong.push(format!("{}: {} bounds nothing", view.id.word(), arc.id));
-            }
-            if arc
-                .line
-                .0
-                .iter()
-                .any(|c| c.x < view.bounds.min().x || c.x > view.bounds.max().x || c.y < view.bounds.min().y || c.y > view.bounds.max().y)
-            {
+            if arc.line.0.iter().any(|c| c.x < least.x || c.x > most.x || c.y < least.y || c.y > most.y) {
                 wrong.push(format!("{}: {} leaves the box", view.id.word(), arc.id));
             }
         }
@@ -156,7 +174,6 @@ fn a_midline_region_is_closed_by_its_mirror_image_and_a_paired_one_by_the_midlin
     assert!((area("forehead") - 32.0).abs() < 1e-9 && (area("cheek") - 16.0).abs() < 1e-9);
     assert_eq!(view.shape(regions().find("forehead").unwrap()).unwrap().path, "M0 0L4 0L4 4L0 4L-4 4L-4 0L0 0Z");
     assert_eq!((view.origin, view.details[0].as_str()), ((50.0, 3.0), "M1 1Q2 2 3 1"));
-    assert_eq!(view.edges().len(), 1);
     assert_eq!(chart.insets[0].of, ViewId::Front);
     let pair = (regions().find("forehead").unwrap(), regions().find("cheek").unwrap());
     let listed = view.neighbours();
