@@ -7,6 +7,7 @@
 pub mod allow;
 pub mod anatomy;
 pub mod cautions;
+pub mod chart;
 pub mod dose;
 pub mod flags;
 pub mod links;

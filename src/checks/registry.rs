@@ -4,7 +4,7 @@ use super::Check;
 use std::sync::LazyLock;
 
 static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
-    let areas: [&[&'static Check]; 14] = [
+    let areas: [&[&'static Check]; 15] = [
         super::structure::CHECKS,
         super::links::CHECKS,
         super::dose::CHECKS,
@@ -13,6 +13,7 @@ static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
         super::position::CHECKS,
         super::anatomy::CHECKS,
         super::stretch::CHECKS,
+        super::chart::CHECKS,
         super::thermal::CHECKS,
         super::cautions::CHECKS,
         super::flags::CHECKS,

@@ -142,6 +142,8 @@ impl Links for Muscle {
         r.some(&mut self.palpation.position);
         r.ground(&mut self.palpation.ground);
         self.mechanics.iter_mut().for_each(|p| r.ground(&mut p.ground));
+        self.chart.iter_mut().for_each(|c| r.ground(&mut c.ground));
+        self.look_alikes.iter_mut().for_each(|l| r.link(&mut l.muscle));
         for point in &mut self.points {
             point.confirms.iter_mut().for_each(|s| r.ground(&mut s.ground));
             if let Some(zone) = &mut point.zone {
@@ -200,6 +202,9 @@ impl Links for Technique {
             if let Some(Towards::Technique(other)) = &mut rule.towards {
                 r.link(other);
             }
+        }
+        if let Some(sweep) = &mut self.sweep {
+            r.ground(&mut sweep.ground);
         }
         r.limits(&mut self.limits);
         r.claims(&mut self.harms);

@@ -34,7 +34,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Bytes of a part of a text value.
-    fn part(&self, node: &Node, decoded: &str, part: std::ops::Range<usize>) -> Span {
+    pub(super) fn part(&self, node: &Node, decoded: &str, part: std::ops::Range<usize>) -> Span {
         prose::locate(self.text.get(node.span.range()).unwrap_or(""), decoded, part, node.span)
     }
 

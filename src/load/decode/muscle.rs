@@ -31,6 +31,8 @@ pub(super) fn muscle(r: &mut Reader<'_>, n: &Node, head: Head) -> Muscle {
         hazards: hazards(r, n),
         palpation: palpation(r, n),
         points: points(r, n),
+        chart: super::chart::muscle(r, n),
+        look_alikes: super::chart::look_alikes(r, n),
         mechanics: super::mechanics::parts(r, n),
         notes: r.maybe(n, "notes"),
         head,
@@ -91,6 +93,7 @@ fn points(r: &mut Reader<'_>, n: &Node) -> Vec<Point> {
             depth,
             distance: landmark.and_then(|l| r.amount_in(l, "distance", &[Dim::Fingers, Dim::Length])),
             region: r.places(x, "region"),
+            chart: super::chart::point(r, x),
             grip: r.maybe(x, "grip"),
             pressure: r.maybe(x, "pressure"),
             confirms: r
@@ -110,5 +113,12 @@ fn points(r: &mut Reader<'_>, n: &Node) -> Vec<Point> {
 
 fn zone(r: &mut Reader<'_>, point: &Node) -> Option<Zone> {
     let (key, x) = point.entry("zone")?;
-    Some(Zone { core: r.places(x, "core"), spread: r.places(x, "spread"), share: r.maybe(x, "share"), ground: r.ground(x), span: key.span })
+    Some(Zone {
+        core: r.places(x, "core"),
+        spread: r.places(x, "spread"),
+        drawn: super::chart::zone(r, x),
+        share: r.maybe(x, "share"),
+        ground: r.ground(x),
+        span: key.span,
+    })
 }

@@ -93,6 +93,7 @@ fn steps(r: &mut Reader<'_>, n: &Node) -> Vec<Step> {
             resists: r.motion(x, "resists"),
             joints: r.joints(x, "joints"),
             support: r.maybe(x, "support"),
+            sweep: super::chart::step_sweep(r, x),
             ground: r.ground(x),
             span: x.span,
         });

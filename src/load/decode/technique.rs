@@ -17,6 +17,7 @@ pub(super) fn technique(r: &mut Reader<'_>, n: &Node, head: Head) -> Technique {
         role: Role::from_word(&r.text(n, "role").value).unwrap_or(Role::Treatment),
         parameters: parameters(r, n),
         thermal: thermal(r, n, &exposes),
+        sweep: super::chart::sweep_rule(r, n),
         exposes,
         takes: r.items(n, "takes").iter().map(|x| Term { times: r.texts(x, "times"), over: r.texts(x, "over") }).collect(),
         set_up: r.amount(n, "set-up", Dim::Time),

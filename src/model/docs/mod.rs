@@ -3,6 +3,7 @@
 //! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
 //! was written or where what was written was already reported.
 
+mod chart;
 mod mechanics;
 mod muscle;
 mod pack;
@@ -13,6 +14,7 @@ mod safety;
 mod technique;
 mod thermal;
 
+pub use chart::{Course, LeftOut, LookAlike, MuscleDrawing, PointMark, StepSweep, SweepFrom, SweepPath, SweepRule, ZoneDrawing};
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};

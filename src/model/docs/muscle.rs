@@ -3,9 +3,13 @@
 use super::Amount;
 use super::Ground;
 use super::Head;
+use super::LookAlike;
+use super::MuscleDrawing;
 use super::MusclePart;
 use super::Places;
+use super::PointMark;
 use super::Position;
+use super::ZoneDrawing;
 use crate::model::ids::Ref;
 use crate::model::motion::Motion;
 use crate::source::Span;
@@ -53,6 +57,10 @@ pub struct Muscle {
     pub palpation: Palpation,
     /// Points.
     pub points: Vec<Point>,
+    /// How it is drawn, one entry for each view.
+    pub chart: Vec<MuscleDrawing>,
+    /// Muscles whose zones look like these.
+    pub look_alikes: Vec<LookAlike>,
     /// Moment arms by part.
     pub mechanics: Vec<MusclePart>,
     /// Notes, Markdown.
@@ -141,6 +149,8 @@ pub struct Point {
     pub depth: Option<Text>,
     /// Region.
     pub region: Places,
+    /// Where it is drawn, one entry for each view.
+    pub chart: Vec<PointMark>,
     /// Grip.
     pub grip: Option<Text>,
     /// Direction of pressure.
@@ -175,6 +185,8 @@ pub struct Zone {
     pub core: Places,
     /// Spread.
     pub spread: Places,
+    /// Finer outlines than the regions.
+    pub drawn: Vec<ZoneDrawing>,
     /// Share of people.
     pub share: Option<Text>,
     /// Ground.

@@ -11,6 +11,7 @@ use super::JointAngle;
 use super::Measure;
 use super::Muscle;
 use super::Position;
+use super::StepSweep;
 use super::StopRule;
 use super::Target;
 use super::Technique;
@@ -69,6 +70,8 @@ pub struct Step {
     pub joints: Vec<JointAngle>,
     /// Support.
     pub support: Option<Text>,
+    /// How it moves over the skin.
+    pub sweep: Option<StepSweep>,
     /// Ground of the dose.
     pub ground: Ground,
     /// Where the step stands.

@@ -9,6 +9,7 @@ use super::JointAngle;
 use super::Limit;
 use super::Places;
 use super::StopRule;
+use super::SweepRule;
 use crate::model::ids::Ref;
 use crate::model::vocabulary::Cover;
 use crate::model::vocabulary::Role;
@@ -37,6 +38,8 @@ pub struct Technique {
     pub parameters: Vec<Parameter>,
     /// What brings heat or cold.
     pub thermal: Vec<Apparatus>,
+    /// How it moves over the skin.
+    pub sweep: Option<SweepRule>,
     /// Duration of a step: sum of products.
     pub takes: Vec<Term>,
     /// Set-up time.

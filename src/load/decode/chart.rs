@@ -1,0 +1,196 @@
+//! Geometry on the body chart: coordinates, lines, outlines, sweeps.
+//!
+//! What cannot be read, leaves its view or crosses itself is reported here at the very coordinates, and
+//! is not there for later stages.
+
+use super::Reader;
+use crate::chart::chart;
+use crate::model::chart::{Line, Outline, Point2, ViewId, crossing, parse_points};
+use crate::model::docs::{Course, LeftOut, LookAlike, MuscleDrawing, PointMark, StepSweep, SweepFrom, SweepPath, SweepRule, ZoneDrawing};
+use crate::model::nearest;
+use crate::model::unit::Dim;
+use crate::source::{Node, NodeKind, Spanned};
+
+const NUMBERS: &str = "write `x y, x y` in cm, plain decimal numbers, two for each point; `fascicle chart` draws a grid to read them from";
+
+pub(super) fn muscle(r: &mut Reader<'_>, n: &Node) -> Vec<MuscleDrawing> {
+    let mut out = Vec::new();
+    for x in r.items(n, "chart") {
+        let Some(view) = view(r, x) else { continue };
+        let ends = x.get("attachments");
+        out.push(MuscleDrawing {
+            outline: outlines(r, x, "outline", view.value).pop(),
+            proximal: ends.map(|e| lines(r, e, "proximal", view.value)).unwrap_or_default(),
+            distal: ends.map(|e| lines(r, e, "distal", view.value)).unwrap_or_default(),
+            fibres: lines(r, x, "fibres", view.value),
+            ground: r.ground(x),
+            span: x.span,
+            view,
+        });
+    }
+    out
+}
+
+pub(super) fn point(r: &mut Reader<'_>, n: &Node) -> Vec<PointMark> {
+    let mut out = Vec::new();
+    for x in r.items(n, "chart") {
+        let within = r.amount(x, "within", Dim::Length);
+        let Some(view) = view(r, x) else { continue };
+        let Some(node) = x.get("at") else { continue };
+        let Some(points) = points(r, node, view.value) else { continue };
+        if let [at] = &*points {
+            out.push(PointMark { view, at: Spanned::new(at.value, node.span), within });
+        } else {
+            let message = format!("a palpation point is one place, and {} are written", points.len());
+            r.report("coordinates-unreadable", node.span, "one point here", message).help("write `x y`");
+        }
+    }
+    out
+}
+
+pub(super) fn zone(r: &mut Reader<'_>, n: &Node) -> Vec<ZoneDrawing> {
+    let mut out = Vec::new();
+    for x in r.items(n, "drawn") {
+        let Some(view) = view(r, x) else { continue };
+        let (core, spread) = (outlines(r, x, "core", view.value), outlines(r, x, "spread", view.value));
+        out.push(ZoneDrawing { view, core, spread, span: x.span });
+    }
+    out
+}
+
+pub(super) fn look_alikes(r: &Reader<'_>, n: &Node) -> Vec<LookAlike> {
+    r.items(n, "look-alikes").iter().map(|x| LookAlike { muscle: r.reference(x, "muscle"), tell_apart: r.text(x, "tell-apart") }).collect()
+}
+
+pub(super) fn sweep_rule(r: &Reader<'_>, n: &Node) -> Option<SweepRule> {
+    let x = n.get("sweep")?;
+    let along = r.maybe(x, "along")?;
+    Some(SweepRule {
+        from: sweep_from(r, x)?,
+        along: Spanned::new(Course::from_word(&along.value)?, along.span),
+        ground: r.ground(x),
+        span: x.span,
+    })
+}
+
+fn sweep_from(r: &Reader<'_>, n: &Node) -> Option<Spanned<SweepFrom>> {
+    let word = r.maybe(n, "from")?;
+    SweepFrom::from_word(&word.value).map(|f| Spanned::new(f, word.span))
+}
+
+pub(super) fn step_sweep(r: &mut Reader<'_>, n: &Node) -> Option<StepSweep> {
+    let (key, x) = n.entry("sweep")?;
+    let mut paths = Vec::new();
+    for p in r.items(x, "paths") {
+        let Some(view) = view(r, p) else { continue };
+        paths.extend(lines(r, p, "path", view.value).into_iter().map(|path| SweepPath { view: view.clone(), path }));
+    }
+    let mut leaves_out = Vec::new();
+    for l in r.items(x, "leaves-out") {
+        leaves_out.push(LeftOut { region: r.places(l, "region"), why: r.text(l, "why") });
+    }
+    Some(StepSweep { from: sweep_from(r, x), paths, leaves_out, span: key.span })
+}
+
+fn view(r: &mut Reader<'_>, n: &Node) -> Option<Spanned<ViewId>> {
+    let word = r.maybe(n, "view")?;
+    if let Some(view) = ViewId::from_word(&word.value) {
+        return Some(Spanned::new(view, word.span));
+    }
+    let near = nearest(&word.value, ViewId::ALL.iter().map(|(_, w)| *w));
+    let label = near.map_or_else(|| "not on the list".into(), |n| format!("did you mean `{n}`?"));
+    let list = ViewId::ALL.map(|(_, w)| w).join(", ");
+    r.report("link-missing", word.span, label, format!("the body chart has no view `{}`", word.value)).help(format!("write one of {list}"));
+    None
+}
+
+/// One text, or a list of texts.
+fn each<'n>(n: &'n Node, key: &str) -> &'n [Node] {
+    match n.get(key) {
+        Some(node) => match &node.kind {
+            NodeKind::Seq(items) => items,
+            _ => std::slice::from_ref(node),
+        },
+        None => &[],
+    }
+}
+
+fn lines(r: &mut Reader<'_>, n: &Node, key: &str, view: ViewId) -> Vec<Line> {
+    let mut out = Vec::new();
+    for node in each(n, key) {
+        let Some(points) = points(r, node, view) else { continue };
+        if enough(r, node, points.len(), 2, "a line") {
+            out.push(Line { points, span: node.span });
+        }
+    }
+    out
+}
+
+fn outlines(r: &mut Reader<'_>, n: &Node, key: &str, view: ViewId) -> Vec<Outline> {
+    let mut out = Vec::new();
+    for node in each(n, key) {
+        let Some(points) = points(r, node, view) else { continue };
+        if !enough(r, node, points.len(), 3, "an outline") {
+            continue;
+        }
+        let plain: Vec<Point2> = points.iter().map(|p| p.value).collect();
+        match crossing(&plain).and_then(|(i, j)| Some((points.get(i)?.span, points.get(j)?.span))) {
+            None => out.push(Outline { points, span: node.span }),
+            Some((one, two)) => {
+                r.report("outline-crosses-itself", two, "the side that starts here", format!("the {key} crosses or touches itself"))
+                    .also(one, "and the side that starts here meet")
+                    .note("What lies inside such an outline is not known, so nothing on it can be checked.")
+                    .help("write the points in the order in which a pen would go round, each once; the last is joined to the first");
+            }
+        }
+    }
+    out
+}
+
+fn enough(r: &mut Reader<'_>, node: &Node, given: usize, least: usize, what: &str) -> bool {
+    if given >= least {
+        return true;
+    }
+    let message = format!("{what} needs at least {least} points, and {given} {} written", if given == 1 { "is" } else { "are" });
+    r.report("coordinates-unreadable", node.span, "too few points", message).help(NUMBERS);
+    false
+}
+
+/// Points of a text, each where it stands; `None` if one cannot be read or leaves the view.
+fn points(r: &mut Reader<'_>, node: &Node, view: ViewId) -> Option<Vec<Spanned<Point2>>> {
+    let written = node.text()?;
+    let read = match parse_points(written) {
+        Ok(read) => read,
+        Err(error) => {
+            let found = written.get(error.at.clone()).unwrap_or_default();
+            let message = match found {
+                "" => "a point is missing in these coordinates".to_string(),
+                found => format!("`{}` cannot be read as coordinates", shorten(found)),
+            };
+            let at = r.part(node, written, error.at);
+            r.report("coordinates-unreadable", at, error.what, message).help(NUMBERS);
+            return None;
+        }
+    };
+    let mut points = Vec::new();
+    for (point, at) in read {
+        points.push(Spanned::new(point, r.part(node, written, at)));
+    }
+    on_chart(r, &points, view).then_some(points)
+}
+
+fn shorten(text: &str) -> String {
+    if text.chars().count() > 40 { format!("{}…", text.chars().take(40).collect::<String>()) } else { text.into() }
+}
+
+fn on_chart(r: &mut Reader<'_>, points: &[Spanned<Point2>], view: ViewId) -> bool {
+    let Some(bounds) = chart().view(view).map(|v| v.bounds) else { return true };
+    let (least, most) = (bounds.min(), bounds.max());
+    let off = |p: &Point2| p.x < least.x || p.x > most.x || p.y < least.y || p.y > most.y;
+    let Some(first) = points.iter().find(|p| off(&p.value)) else { return true };
+    let message = format!("`{} {}` is not on the view `{}`", first.value.x, first.value.y, view.word());
+    r.report("coordinates-off-chart", first.span, "off the chart", message)
+        .note("x is cm towards the treated side (front, thumb, big toe), y is cm from the top of the head (wrist, heel).")
+        .help(format!("x runs from {} to {}, y from {} to {}", least.x, most.x, least.y, most.y));
+    false
+}

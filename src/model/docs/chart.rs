@@ -1,0 +1,149 @@
+//! What authors draw on the body chart: muscles, points, zones and sweeps.
+
+use super::{Amount, Ground, Muscle, Places};
+use crate::model::chart::{Line, Outline, Point2, ViewId};
+use crate::model::ids::Ref;
+use crate::source::{Span, Spanned, Text};
+
+/// A muscle in one view.
+#[derive(Clone, Debug)]
+pub struct MuscleDrawing {
+    /// The view.
+    pub view: Spanned<ViewId>,
+    /// Outline of the belly.
+    pub outline: Option<Outline>,
+    /// Proximal attachments, one line for each slip.
+    pub proximal: Vec<Line>,
+    /// Distal attachments, one line for each slip.
+    pub distal: Vec<Line>,
+    /// Fibres, from the proximal to the distal attachment.
+    pub fibres: Vec<Line>,
+    /// Ground.
+    pub ground: Ground,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A palpation point in one view.
+#[derive(Clone, Debug)]
+pub struct PointMark {
+    /// The view.
+    pub view: Spanned<ViewId>,
+    /// Where to look first.
+    pub at: Spanned<Point2>,
+    /// Radius in which it may lie, if not the usual one.
+    pub within: Option<Amount>,
+}
+
+/// A pain zone in one view, where the shapes of the regions are too coarse.
+#[derive(Clone, Debug)]
+pub struct ZoneDrawing {
+    /// The view.
+    pub view: Spanned<ViewId>,
+    /// Where pain is felt most.
+    pub core: Vec<Outline>,
+    /// Where it may spread.
+    pub spread: Vec<Outline>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A muscle whose zones look like these.
+#[derive(Clone, Debug)]
+pub struct LookAlike {
+    /// The other muscle.
+    pub muscle: Ref<Muscle>,
+    /// How to tell them apart.
+    pub tell_apart: Text,
+}
+
+/// At which attachment a sweep starts.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum SweepFrom {
+    /// Proximal attachment.
+    Proximal,
+    /// Distal attachment.
+    Distal,
+    /// Either; the step says which.
+    Either,
+}
+
+impl SweepFrom {
+    /// All with their words.
+    pub const ALL: [(SweepFrom, &'static str); 3] =
+        [(SweepFrom::Proximal, "proximal"), (SweepFrom::Distal, "distal"), (SweepFrom::Either, "either")];
+
+    /// The one with this word.
+    pub fn from_word(word: &str) -> Option<SweepFrom> {
+        SweepFrom::ALL.iter().find(|(_, w)| *w == word).map(|(s, _)| *s)
+    }
+
+    /// The word.
+    pub fn word(self) -> &'static str {
+        SweepFrom::ALL.iter().find(|(s, _)| *s == self).map_or("", |(_, w)| w)
+    }
+}
+
+/// How a sweep runs towards the fibres.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Course {
+    /// Along them.
+    Along,
+    /// Across them.
+    Across,
+}
+
+impl Course {
+    /// The course with this word: `fibres` for along, `across`.
+    pub fn from_word(word: &str) -> Option<Course> {
+        match word {
+            "fibres" => Some(Course::Along),
+            "across" => Some(Course::Across),
+            _ => None,
+        }
+    }
+}
+
+/// How a technique moves over the skin.
+#[derive(Clone, Debug)]
+pub struct SweepRule {
+    /// Where it starts.
+    pub from: Spanned<SweepFrom>,
+    /// How it runs.
+    pub along: Spanned<Course>,
+    /// Ground.
+    pub ground: Ground,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// The sweep of a step.
+#[derive(Clone, Debug)]
+pub struct StepSweep {
+    /// Where each line starts.
+    pub from: Option<Spanned<SweepFrom>>,
+    /// Lines.
+    pub paths: Vec<SweepPath>,
+    /// Parts of the core that are left out on purpose.
+    pub leaves_out: Vec<LeftOut>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// One line of a sweep.
+#[derive(Clone, Debug)]
+pub struct SweepPath {
+    /// The view.
+    pub view: Spanned<ViewId>,
+    /// The line, in the direction of the movement.
+    pub path: Line,
+}
+
+/// A region that is left out on purpose.
+#[derive(Clone, Debug)]
+pub struct LeftOut {
+    /// The region.
+    pub region: Places,
+    /// Why.
+    pub why: Text,
+}
