@@ -30,8 +30,8 @@ Start here:
   fascicle draft protocol my-muscle          print a commented document to start from
   fascicle explain                           list all checks
   fascicle calc sheet.yaml                   run the computations on your own numbers
-  fascicle find "temple left" --packs packs/millrace-course
-                                             red flags and muscles of a pain drawing
+  fascicle find heel=2 --packs packs/millrace-course
+                                             red flags and muscles for marked regions
 
 Exit status: 0 clean, 1 findings that stop the build, 2 the command could not run.
 FASCICLE_CACHE names the folder in which computed exposures are kept between runs; empty keeps none.
