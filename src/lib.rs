@@ -13,6 +13,7 @@
 
 pub mod build;
 pub mod calc;
+pub mod chart;
 pub mod checks;
 pub mod cli;
 pub mod compute;

@@ -4,6 +4,7 @@
 //! they lead to in `link`, what follows from them in `compute`.
 
 mod catalog;
+pub mod chart;
 pub mod docs;
 pub mod ids;
 pub mod interval;
