@@ -185,10 +185,8 @@ fn candidate(muscle: Idx<Muscle>, half: Half, points: &[(&Point, &Zone)], drawin
     }
     let (similarity, closest, marked) = closest?;
     let strength = |s: u32, r: Strength| s + r.number();
-    let explained = Share {
-        part: reasons.iter().map(|r| r.strength).fold(0, strength),
-        whole: drawing.marks().map(|(_, s)| s).fold(0, strength),
-    };
+    let explained =
+        Share { part: reasons.iter().map(|r| r.strength).fold(0, strength), whole: drawing.marks().map(|(_, s)| s).fold(0, strength) };
     Some(Candidate { muscle, half, similarity, closest, explained, marked, reasons })
 }
 

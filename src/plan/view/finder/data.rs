@@ -19,8 +19,7 @@ pub fn data(site: &Site<'_>) -> Value {
     let group = |id: &str| list.groups().iter().position(|g| g.id == id);
     let muscles = zones.iter().map(|(muscle, points)| {
         let link = muscle_link(site, *muscle);
-        let points: Vec<Value> =
-            points.iter().map(|(p, z)| json!([p.number.value, places(&z.core.all), places(&z.spread.all)])).collect();
+        let points: Vec<Value> = points.iter().map(|(p, z)| json!([p.number.value, places(&z.core.all), places(&z.spread.all)])).collect();
         let alike: Vec<usize> = look_alikes(catalog, *muscle).iter().filter_map(|l| row(l.muscle)).collect();
         json!([&*catalog.muscles[*muscle].head.id.value, link.text, link.href, points, alike])
     });
@@ -29,8 +28,10 @@ pub fn data(site: &Site<'_>) -> Value {
         json!([r.id, capital(&r.name), u8::from(r.paired), group(&r.group)])
     };
     let flag = |(_, f): (_, &crate::model::docs::Flag)| json!([&*f.head.id.value, places(&f.regions.all)]);
-    let topic = |u: crate::compute::finder::Unasked| json!([u.topic.replace('-', " "), u.spots.iter().map(|s| spot(*s)).collect::<Vec<_>>()]);
+    let topic =
+        |u: crate::compute::finder::Unasked| json!([u.topic.replace('-', " "), u.spots.iter().map(|s| spot(*s)).collect::<Vec<_>>()]);
     json!({
+        "figure": super::figure::figure(),
         "regions": list.ids().map(region).collect::<Vec<_>>(),
         "groups": list.groups().iter().map(|g| capital(&g.name)).collect::<Vec<_>>(),
         "muscles": muscles.collect::<Vec<_>>(),

@@ -2,6 +2,7 @@
 //! drawing leads to, for the command.
 
 pub mod data;
+pub mod figure;
 pub mod findings;
 
 pub use findings::Findings;
@@ -42,6 +43,8 @@ pub struct FinderPage {
     pub measure: [&'static str; 3],
     /// Every red flag, most urgent first.
     pub flags: Vec<FlagGroup>,
+    /// Names of regions that no picture shows.
+    pub not_drawn: Vec<String>,
     /// Every region with what may refer there, for reading without script.
     pub groups: Vec<GroupLine>,
 }
@@ -74,6 +77,7 @@ impl FinderPage {
             cautions: CAUTIONS,
             measure: [MEASURE, VALUES, PUBLISHED],
             flags: stop::flag_groups(flags(catalog).into_iter().map(|(idx, _)| view(idx)).collect()),
+            not_drawn: figure::not_drawn(),
             groups: groups(site),
         }
     }
@@ -95,10 +99,7 @@ fn groups(site: &Site<'_>) -> Vec<GroupLine> {
     let (list, referring) = (regions(), referring(site));
     let muscles = |id| referring.get(&id).map(Vec::as_slice).unwrap_or_default();
     let line = |id: RegionId| RegionLine {
-        link: Link {
-            text: capital(&list.get(id).name),
-            href: site.to(&format!("{}#{}", crate::plan::route::REGIONS, list.get(id).id)),
-        },
+        link: Link { text: capital(&list.get(id).name), href: site.to(&format!("{}#{}", crate::plan::route::REGIONS, list.get(id).id)) },
         muscles: muscles(id).iter().map(|(muscle, part)| (site.link(*muscle), part.word())).collect(),
     };
     let group = |g: &crate::model::region::Group| GroupLine {
