@@ -8,6 +8,7 @@ pub mod amount;
 pub mod cautions;
 pub mod convert;
 pub mod exposure;
+pub mod finder;
 pub mod flags;
 pub mod ledger;
 pub mod mechanics;

@@ -6,6 +6,7 @@
 pub mod az;
 pub mod card;
 pub mod condition;
+pub mod finder;
 pub mod flag;
 pub mod home;
 pub mod list;
@@ -30,6 +31,8 @@ pub enum View {
     List(Box<list::List>),
     /// List from A to Z.
     Az(Box<az::Az>),
+    /// Finder.
+    Finder(Box<finder::FinderPage>),
     /// List of regions.
     Regions(Box<regions::Regions>),
     /// Muscle.
@@ -63,6 +66,7 @@ impl View {
             View::Home(_) => "home.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
+            View::Finder(_) => "finder.html",
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",
