@@ -177,7 +177,8 @@ fn the_command_refuses_what_it_cannot_place_and_packs_with_errors() {
     assert!(status == 2 && err.contains("did you mean `heel`?") && err.contains("\n  hele=2\n  ^^^^"), "{err}");
     let dir = tempfile::tempdir().unwrap();
     common::copy(&common::root().join("tests/checks/base"), dir.path()).unwrap();
-    let flag = walkdir::WalkDir::new(dir.path().join("flags")).into_iter().filter_map(Result::ok).find(|e| e.file_type().is_file()).unwrap();
+    let flag =
+        walkdir::WalkDir::new(dir.path().join("flags")).into_iter().filter_map(Result::ok).find(|e| e.file_type().is_file()).unwrap();
     std::fs::write(flag.path(), "id: [").unwrap();
     let (status, out, err) = run(&["heel", "--packs", dir.path().to_str().unwrap()]);
     assert!(status == 1 && out.is_empty() && err.contains("nothing was looked up"), "{status} {out}{err}");

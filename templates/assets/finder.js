@@ -251,7 +251,7 @@
           (region[2] ? [1, 2] : [0]).forEach(function (side) { row.append(control(r * 3 + side)); });
           rows.push(row);
         });
-        if (rows.length) { byId('finder-list').append(element('details', {}, [element('summary', { text: group })].concat(rows))); }
+        if (rows.length) { byId('finder-list').append(element('div', { role: 'group', 'aria-label': group, class: 'finder-group' }, [element('h3', { text: group })].concat(rows))); }
       });
     }
     function control(spot) {

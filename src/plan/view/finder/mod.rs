@@ -63,8 +63,17 @@ pub struct GroupLine {
 pub struct RegionLine {
     /// Region on the page of regions.
     pub link: Link,
-    /// Muscles, and `core` or `spread`.
-    pub muscles: Vec<(Link, &'static str)>,
+    /// Muscles.
+    pub muscles: Vec<Referring>,
+}
+
+/// A muscle that may refer to a region.
+#[derive(Debug, Serialize)]
+pub struct Referring {
+    /// Muscle.
+    pub link: Link,
+    /// `core` or `spread`.
+    pub part: &'static str,
 }
 
 impl FinderPage {
@@ -100,7 +109,7 @@ fn groups(site: &Site<'_>) -> Vec<GroupLine> {
     let muscles = |id| referring.get(&id).map(Vec::as_slice).unwrap_or_default();
     let line = |id: RegionId| RegionLine {
         link: Link { text: capital(&list.get(id).name), href: site.to(&format!("{}#{}", crate::plan::route::REGIONS, list.get(id).id)) },
-        muscles: muscles(id).iter().map(|(muscle, part)| (site.link(*muscle), part.word())).collect(),
+        muscles: muscles(id).iter().map(|(muscle, part)| Referring { link: site.link(*muscle), part: part.word() }).collect(),
     };
     let group = |g: &crate::model::region::Group| GroupLine {
         name: capital(&g.name),
