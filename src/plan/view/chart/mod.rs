@@ -78,6 +78,8 @@ pub struct Panel {
     pub sweeps: Vec<String>,
     /// Points.
     pub rings: Vec<Ring>,
+    /// Numbers of the points in the cores that they refer to.
+    pub zone_numbers: Vec<Ring>,
     /// Regions that are named on the chart: the place of a page.
     pub places: Vec<String>,
 }

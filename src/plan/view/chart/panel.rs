@@ -6,6 +6,7 @@ use crate::model::chart::{Line, Outline, Point2, ViewId};
 use crate::model::docs::{Point, Zone};
 use crate::model::region::{Place, Side};
 use crate::plan::site::Site;
+use geo::InteriorPoint;
 use std::fmt::Write as _;
 
 /// Radius in which a point may lie if its author gives none, cm: one experienced examiner found points of upper
@@ -39,6 +40,7 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
         fibres: Vec::new(),
         sweeps: Vec::new(),
         rings: Vec::new(),
+        zone_numbers: Vec::new(),
         places: Vec::new(),
     };
     for drawing in content.muscle.iter().flat_map(|m| &m.chart).filter(|d| d.view.value == id) {
@@ -48,6 +50,7 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
     }
     for point in &content.points {
         zones(view, point, &mut out, &mut window);
+        out.zone_numbers.extend(zone_numbers(view, point, flip));
         for mark in point.chart.iter().filter(|m| m.view.value == id) {
             out.rings.push(ring(point, mark.at.value, mark.within.as_ref(), flip, &mut window));
         }
@@ -92,6 +95,22 @@ fn zones(view: &View, point: &Point, out: &mut Panel, window: &mut Window) {
             out.patterns.push(Pattern { part, point: number, slant, gap: 0.0 });
         }
     }
+}
+
+/// The number of a point in the middle of each part of its core, so that zones can be told apart.
+fn zone_numbers(view: &View, point: &Point, flip: bool) -> Vec<Ring> {
+    let Some(zone) = &point.zone else { return Vec::new() };
+    let number = point.number.value;
+    let at = |c: geo::Coord| Ring { number, x: round(if flip { -c.x } else { c.x }), y: round(c.y), radius: 0.0 };
+    let drawn = core(zone, view.id);
+    if drawn.is_empty() {
+        let middle = |p: &Place| {
+            let c = view.shape(p.region)?.shape.interior_point()?.0;
+            Some(if matches!(p.side, Side::Other | Side::Left) { geo::Coord { x: -c.x, y: c.y } } else { c })
+        };
+        return zone.core.all.iter().filter_map(middle).map(at).collect();
+    }
+    drawn.iter().filter_map(|o| crate::compute::chart::cover::polygon(o).interior_point()).map(|p| at(p.0)).collect()
 }
 
 fn core(zone: &Zone, view: ViewId) -> Vec<&Outline> {

@@ -21,7 +21,7 @@ pub(super) fn caption(content: &Content<'_>) -> Vec<String> {
         );
     }
     if content.points.iter().any(|p| p.zone.is_some()) {
-        out.push("Hatching is where pain may be felt, dense for the core and open for the spread. It shows no disease and proves no muscle.".into());
+        out.push("Hatching is where pain may be felt, dense for the core and open for the spread. A number in a square names the point whose core it is. Hatching shows no disease and proves no muscle.".into());
     }
     if !content.sweeps.is_empty() {
         out.push("A dashed line with an arrow is a sweep in its direction.".into());
