@@ -14,6 +14,7 @@ pub use read::{ChartError, parse};
 
 use crate::model::chart::ViewId;
 use crate::model::region::RegionId;
+use geo::orient::{Direction, Orient};
 use geo::{Area, BoundingRect, Coord, LineString, MapCoords, MultiPolygon, Rect};
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -121,14 +122,16 @@ impl View {
 }
 
 impl Shape {
+    /// Rings may be written either way round; a union needs them all to turn alike.
     fn new(region: RegionId, path: String, shape: MultiPolygon) -> Option<Shape> {
+        let shape = shape.orient(Direction::Default);
         Some(Shape { region, path, bounds: shape.bounding_rect()?, area: shape.unsigned_area(), shape })
     }
 }
 
 /// The mirror image on the other side of the midline.
 pub fn mirrored(shape: &MultiPolygon) -> MultiPolygon {
-    shape.map_coords(|c| Coord { x: -c.x, y: c.y })
+    shape.map_coords(|c| Coord { x: -c.x, y: c.y }).orient(Direction::Default)
 }
 
 /// The chart that ships with the tool. A test proves that it can be read.

@@ -8,6 +8,7 @@ mod check;
 mod compile;
 mod draft;
 mod explain;
+mod find;
 mod progress;
 
 use crate::build::{Judged, stops};
@@ -29,6 +30,8 @@ Start here:
   fascicle draft protocol my-muscle          print a commented document to start from
   fascicle explain                           list all checks
   fascicle calc sheet.yaml                   run the computations on your own numbers
+  fascicle find heel=2 --packs packs/millrace-course
+                                             red flags and muscles for marked regions
 
 Exit status: 0 clean, 1 findings that stop the build, 2 the command could not run.
 FASCICLE_CACHE names the folder in which computed exposures are kept between runs; empty keeps none.
@@ -53,6 +56,8 @@ enum Command {
     Draft(draft::Arguments),
     /// Run the computations on your own numbers, given as a worksheet
     Calc(calc::Arguments),
+    /// From marked regions to the red flags to ask and the muscles worth examining; no diagnosis
+    Find(find::Arguments),
 }
 
 /// Arguments of every command that judges packs.
@@ -101,6 +106,7 @@ pub fn main() -> ExitCode {
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
         Command::Calc(arguments) => kept(|| calc::run(&arguments)),
+        Command::Find(arguments) => kept(|| find::run(&arguments)),
     };
     match result {
         Ok(Ended::Clean) => ExitCode::SUCCESS,

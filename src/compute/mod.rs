@@ -9,6 +9,7 @@ pub mod cautions;
 pub mod chart;
 pub mod convert;
 pub mod exposure;
+pub mod finder;
 pub mod flags;
 pub mod ledger;
 pub mod mechanics;

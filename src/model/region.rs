@@ -160,6 +160,8 @@ pub struct Group {
     pub name: String,
     /// Latin name.
     pub latin: String,
+    /// The larger group that it is a part of.
+    pub within: Option<String>,
 }
 
 /// The closed list.
@@ -185,6 +187,12 @@ impl RegionList {
         &self.groups
     }
 
+    /// Id of the part of the body that a region belongs to: its group, or the group around that.
+    pub fn body_part(&self, id: RegionId) -> &str {
+        let group = self.get(id).group.as_str();
+        self.groups.iter().find(|g| g.id == group).and_then(|g| g.within.as_deref()).unwrap_or(group)
+    }
+
     /// Finds a region by id.
     pub fn find(&self, id: &str) -> Option<RegionId> {
         self.all.iter().position(|r| r.id == id).and_then(|i| u16::try_from(i).ok()).map(RegionId)
@@ -194,8 +202,13 @@ impl RegionList {
     fn expand(&self, word: &str) -> Vec<RegionId> {
         match self.find(word) {
             Some(id) => vec![id],
-            None => self.ids().filter(|id| self.get(*id).group == word).collect(),
+            None => self.ids().filter(|id| self.is_in(&self.get(*id).group, word)).collect(),
         }
+    }
+
+    /// True if the group is `word` or a part of it.
+    fn is_in(&self, group: &str, word: &str) -> bool {
+        group == word || self.groups.iter().any(|g| g.id == group && g.within.as_deref() == Some(word))
     }
 
     /// Every word that may be written for a region or group.
@@ -285,8 +298,15 @@ fn build(text: &str) -> RegionList {
             all[i].hazards.push(Hazard { text: word(hazard, "text"), source: word(hazard, "source") });
         }
     }
-    let groups =
-        items(root.get("groups")).iter().map(|n| Group { id: word(n, "id"), name: word(n, "name"), latin: word(n, "latin") }).collect();
+    let groups = items(root.get("groups"))
+        .iter()
+        .map(|n| Group {
+            id: word(n, "id"),
+            name: word(n, "name"),
+            latin: word(n, "latin"),
+            within: n.get("in").and_then(Node::text).map(str::to_string),
+        })
+        .collect();
     RegionList { all, groups }
 }
 
@@ -304,7 +324,7 @@ mod tests {
     #[test]
     fn the_list_is_whole() {
         let list = regions();
-        assert!(list.ids().count() > 90);
+        assert!((100..=130).contains(&list.ids().count()));
         for id in list.ids() {
             let region = list.get(id);
             assert!(list.groups().iter().any(|g| g.id == region.group), "{}", region.id);
@@ -318,6 +338,9 @@ mod tests {
         assert_eq!(parse_places("neck-side").unwrap()[0].side, Side::Same);
         assert_eq!(parse_places("neck-side other").unwrap()[0].side, Side::Other);
         assert!(parse_places("leg").unwrap().len() > 5);
+        let named = |word: &str| parse_places(word).unwrap().iter().map(|p| regions().get(p.region).id.clone()).collect::<Vec<_>>();
+        assert_eq!(named("toes"), ["big-toe", "small-toes"]);
+        assert!(named("hand").contains(&"ring-little-fingers".to_string()));
         assert_eq!(parse_places("nek-side"), Err(RegionError::Unknown(0..8)));
         assert_eq!(parse_places("neck-side up"), Err(RegionError::Side(10..12)));
         assert_eq!(parse_places("sacrum left"), Err(RegionError::Side(7..11)));

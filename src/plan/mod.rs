@@ -68,7 +68,7 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 4] = ["minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 6] = ["finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
 
 /// Plans the whole site.
 pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
@@ -119,6 +119,9 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
         (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
     ];
+    out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
+    out.push(("assets/finder-data.js".into(), script("fascicleFinderData", &view::finder::data::data(&at(route::FINDER)))));
+    out.extend(view::chart::figure::all().into_iter().map(|(path, figure)| (path, picture(figure))));
     for kind in route::PAGED {
         let path = route::list(kind);
         let site = Site { catalog, facts, path: &path };
@@ -127,11 +130,19 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
     if !catalog.protocols.is_empty() {
         out.push((route::ALL_CARDS.to_string(), page(View::Card(Box::new(cards::all(&at(route::ALL_CARDS)))), None)));
     }
-    let index = serde_json::to_string(&search::index(&at(route::HOME))).unwrap_or_default();
-    let script = format!("fascicleSearchIndex({index});\n");
-    out.push(("assets/search-index.js".into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Text(script) }));
+    out.push(("assets/search-index.js".into(), script("fascicleSearchIndex", &search::index(&at(route::HOME)))));
     out.push(("data/site.json".into(), data(&export::site(&at("data/site.json")), None)));
     out
+}
+
+/// Data as a classic script that calls a function: the one form that a page opened from a disk can load.
+fn script(function: &str, value: &impl serde::Serialize) -> Artifact {
+    let text = format!("{function}({});\n", serde_json::to_string(value).unwrap_or_default());
+    Artifact { shape: Shape::Asset, doc: None, body: Body::Text(text) }
+}
+
+fn picture(figure: view::chart::figure::Figure) -> Artifact {
+    Artifact { shape: Shape::Asset, doc: None, body: Body::View(View::Figure(Box::new(figure))) }
 }
 
 fn data(value: &serde_json::Value, doc: Option<DocRef>) -> Artifact {

@@ -20,6 +20,8 @@ pub const PAGED: [Kind; 10] = [
 pub const HOME: &str = "index.html";
 /// Path of the list from A to Z.
 pub const A_TO_Z: &str = "a-z.html";
+/// Path of the finder.
+pub const FINDER: &str = "finder.html";
 /// Path of the list of regions.
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the sheet of all cards.

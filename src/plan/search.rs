@@ -86,7 +86,7 @@ pub fn other_names(catalog: &Catalog, doc: DocRef) -> Vec<String> {
 /// Builds the index of the whole site. Addresses start at the top folder.
 pub fn index(site: &Site<'_>) -> Index {
     let docs = route::PAGED.into_iter().flat_map(|k| site.catalog.docs(k));
-    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).collect();
+    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain([finder_entry()]).collect();
     build(&entries)
 }
 
@@ -132,6 +132,12 @@ fn region_entries() -> impl Iterator<Item = Entry> {
         };
         Entry { fields: [r.name.clone(), r.latin.clone(), "region".into(), String::new()], stored }
     })
+}
+
+fn finder_entry() -> Entry {
+    let note = "Mark where it hurts: red flags to ask and muscles worth examining";
+    let stored = Stored { title: "Finder".into(), kind: "Finder", href: route::FINDER.into(), note: note.into() };
+    Entry { fields: ["Finder".into(), "pain drawing body chart".into(), "finder".into(), note.into()], stored }
 }
 
 /// At most 140 characters, cut between words.

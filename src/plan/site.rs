@@ -198,6 +198,7 @@ impl Site<'_> {
         let mut nav: Vec<NavItem> = Vec::new();
         let mut add = |text: &'static str, path: String| nav.push(NavItem { text, here: here(&path), href: self.to(&path) });
         add("Start", route::HOME.into());
+        add("Finder", route::FINDER.into());
         for kind in route::PAGED {
             if self.catalog.docs(kind).next().is_some() {
                 add(route::heading(kind), route::list(kind));

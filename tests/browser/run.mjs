@@ -6,6 +6,8 @@ import http from 'node:http';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
+import axe from './axe.mjs';
+import finder from './finder.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -168,6 +170,10 @@ await test('each card prints on the pages that it says', async () => {
   }
   await close();
 });
+
+const shared = { test, watched, origins, site, pages };
+await finder(shared);
+await axe(shared);
 
 await browser.close();
 server.close();

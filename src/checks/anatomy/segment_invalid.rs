@@ -77,7 +77,7 @@ fn is_cranial(text: &str) -> bool {
 fn limits(muscle: &Muscle) -> Option<(&'static str, &'static str, &'static str)> {
     let all_in = |groups: &[&str]| {
         let places = &muscle.regions.all;
-        !places.is_empty() && places.iter().all(|p| groups.contains(&regions().get(p.region).group.as_str()))
+        !places.is_empty() && places.iter().all(|p| groups.contains(&regions().body_part(p.region)))
     };
     if all_in(&["arm", "elbow", "forearm", "hand"]) {
         Some(("arm", "C3", "T2"))

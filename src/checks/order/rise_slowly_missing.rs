@@ -55,7 +55,7 @@ fn lying_runs(case: &Case<'_>, facts: &ProtocolFacts) -> Vec<(usize, usize)> {
 
 /// Whoever lies rests the trunk: chest, belly or back.
 fn is_lying(position: &Position) -> bool {
-    let group = |p: &crate::model::region::Place| regions().get(p.region).group.as_str();
+    let group = |p: &crate::model::region::Place| regions().body_part(p.region);
     position.bears_weight.all.iter().any(|p| matches!(group(p), "chest-wall" | "abdomen" | "back"))
 }
 

@@ -63,7 +63,7 @@ impl Beyond {
 const LIMBS: [&str; 9] = ["arm", "elbow", "forearm", "hand", "thigh", "knee", "leg", "foot", "shoulder"];
 
 fn on_limb(place: Place) -> bool {
-    LIMBS.contains(&regions().get(place.region).group.as_str())
+    LIMBS.contains(&regions().body_part(place.region))
 }
 
 /// What the scenario of a step is made from.

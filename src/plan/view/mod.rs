@@ -5,7 +5,9 @@
 
 pub mod az;
 pub mod card;
+pub mod chart;
 pub mod condition;
+pub mod finder;
 pub mod flag;
 pub mod home;
 pub mod list;
@@ -30,6 +32,10 @@ pub enum View {
     List(Box<list::List>),
     /// List from A to Z.
     Az(Box<az::Az>),
+    /// Finder.
+    Finder(Box<finder::FinderPage>),
+    /// Picture of one view of the body chart.
+    Figure(Box<chart::figure::Figure>),
     /// List of regions.
     Regions(Box<regions::Regions>),
     /// Muscle.
@@ -63,6 +69,8 @@ impl View {
             View::Home(_) => "home.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
+            View::Finder(_) => "finder.html",
+            View::Figure(_) => "figure.svg",
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",
