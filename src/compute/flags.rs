@@ -1,6 +1,7 @@
 //! Red flags, derived from the regions that a protocol treats, at home too, and from every region to which the
-//! points of its muscle refer pain.
+//! points of its muscle refer pain, in words or as drawn.
 
+use super::chart::zone_places;
 use super::steps::StepFacts;
 use crate::model::docs::{Flag, Protocol};
 use crate::model::region::{Place, regions};
@@ -80,8 +81,8 @@ fn reasons(catalog: &Catalog, protocol: &Protocol, steps: &[StepFacts], home: &[
     if let Some(muscle) = protocol.muscle.to {
         for point in &catalog.muscles[muscle].points {
             if let Some(zone) = &point.zone {
-                let places = zone.core.all.iter().chain(&zone.spread.all);
-                reasons.extend(places.map(|place| Reason { place: *place, why: Why::RefersFrom(point.number.value) }));
+                let why = Why::RefersFrom(point.number.value);
+                reasons.extend(zone_places(zone).into_iter().map(|place| Reason { place, why }));
             }
         }
     }

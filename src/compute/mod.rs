@@ -6,6 +6,7 @@
 
 pub mod amount;
 pub mod cautions;
+pub mod chart;
 pub mod convert;
 pub mod exposure;
 pub mod finder;
@@ -31,6 +32,8 @@ pub struct Facts {
     pub protocols: Vec<ProtocolFacts>,
     /// One for each session document, by row.
     pub sessions: Vec<SessionFacts>,
+    /// What follows from the drawings on the body chart.
+    pub chart: chart::ChartFacts,
 }
 
 /// What follows from one protocol.
@@ -65,10 +68,11 @@ pub struct SessionFacts {
 
 /// Computes everything.
 pub fn compute(catalog: &Catalog) -> Facts {
+    let chart = chart::compute(catalog);
     let protocols: Vec<ProtocolFacts> =
-        catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, Idx::new(i), p)).collect();
+        catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, &chart, Idx::new(i), p)).collect();
     let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
-    Facts { protocols, sessions }
+    Facts { protocols, sessions, chart }
 }
 
 impl Facts {
@@ -78,9 +82,9 @@ impl Facts {
     }
 }
 
-fn protocol(catalog: &Catalog, own: Idx<Protocol>, protocol: &Protocol) -> ProtocolFacts {
-    let steps = steps::of_protocol(catalog, protocol);
-    let home = steps::of_home(catalog, protocol);
+fn protocol(catalog: &Catalog, chart: &chart::ChartFacts, own: Idx<Protocol>, protocol: &Protocol) -> ProtocolFacts {
+    let steps = steps::of_protocol(catalog, chart, protocol);
+    let home = steps::of_home(catalog, chart, protocol);
     let ledger = ledger::of_protocol(catalog, own, &steps, &home);
     let timeline = timeline::of_protocol(catalog, protocol, &steps);
     let cautions = cautions::of_protocol(catalog, &steps, &home);

@@ -1,9 +1,11 @@
 //! What a single step does: where it acts, in which position, how long it takes, what it loads.
 
+use super::chart::{self, ChartFacts, MuscleFacts};
 use super::mechanics::{self, Stretch};
+use super::thermal::apparatus;
 use super::thermal::facts::{self, Given, Thermal};
 use super::thermal::scenario::RE_WARM;
-use crate::model::docs::{Dose, JointAngle, Muscle, Point, Position, Protocol, Target, Technique, Term};
+use crate::model::docs::{Dose, JointAngle, Muscle, Point, Position, Protocol, Step, Target, Technique, Term};
 use crate::model::interval::Interval;
 use crate::model::quantity::unit_named;
 use crate::model::region::{Place, Side};
@@ -35,6 +37,8 @@ pub struct StepFacts {
     pub stretch: Option<Stretch>,
     /// What its heat or cold does to the skin, if the dose says enough to compute it.
     pub thermal: Option<Thermal>,
+    /// What follows from the lines along which it moves, if they are drawn.
+    pub sweep: Option<chart::sweep::SweepFacts>,
 }
 
 /// One load of a step.
@@ -71,7 +75,7 @@ impl StepFacts {
     }
 }
 
-pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> {
+pub(super) fn of_protocol(catalog: &Catalog, chart: &ChartFacts, protocol: &Protocol) -> Vec<StepFacts> {
     let mut position = None;
     protocol
         .steps
@@ -80,7 +84,8 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
             let own = step.position.as_ref().and_then(|p| p.to);
             let turns = own.is_some() && own != position && position.is_some();
             position = own.or(position);
-            let facts = one(catalog, protocol, step.technique.to, &step.target, &step.dose);
+            let facts = one(catalog, chart, protocol, step.technique.to, &step.target, &step.dose);
+            let facts = swept(catalog, facts, step);
             let stretch = stretched(catalog, &facts, &step.joints, position);
             let thermal = warmed(catalog, protocol, &facts, &step.dose, Where::Table(position));
             StepFacts { position, turns, stretch, thermal, ..facts }.numbed()
@@ -88,12 +93,12 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFac
         .collect()
 }
 
-pub(super) fn of_home(catalog: &Catalog, protocol: &Protocol) -> Vec<StepFacts> {
+pub(super) fn of_home(catalog: &Catalog, chart: &ChartFacts, protocol: &Protocol) -> Vec<StepFacts> {
     protocol
         .home
         .iter()
         .map(|item| {
-            let facts = one(catalog, protocol, item.technique.to, &item.target, &item.dose);
+            let facts = one(catalog, chart, protocol, item.technique.to, &item.target, &item.dose);
             let stretch = stretched(catalog, &facts, &item.joints, None);
             let thermal = warmed(catalog, protocol, &facts, &item.dose, Where::Home);
             StepFacts { stretch, thermal, ..facts }.numbed()
@@ -124,10 +129,32 @@ fn warmed(catalog: &Catalog, protocol: &Protocol, facts: &StepFacts, dose: &Dose
     facts::thermal(&Given { technique, dose, places: &facts.places, position, home, ages, duration: facts.duration })
 }
 
-fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>, target: &Target, dose: &Dose) -> StepFacts {
+/// Adds the lines of a step and the skin that they touch.
+fn swept(catalog: &Catalog, mut facts: StepFacts, step: &Step) -> StepFacts {
+    let (Some(muscle), Some(sweep)) = (facts.muscle.map(|m| &catalog.muscles[m]), &step.sweep) else { return facts };
+    let aimed: Vec<&Point> = muscle.points.iter().filter(|p| facts.point.is_none_or(|n| n == p.number.value)).collect();
+    let technique = facts.technique.map(|t| &catalog.techniques[t]);
+    let footprint = technique.and_then(|t| apparatus::of(t, &step.dose)).and_then(|a| a.footprint.as_ref());
+    // Footprints are lengths, which are metres in base units.
+    let width = footprint.map_or(chart::sweep::WIDTH, |f| f.value.base().hi * 100.0);
+    let sweep = chart::sweep::facts(muscle, &aimed, sweep, width);
+    facts.places.extend(&sweep.places);
+    split_sides(&mut facts.places);
+    facts.sweep = Some(sweep);
+    facts
+}
+
+fn one(
+    catalog: &Catalog,
+    chart: &ChartFacts,
+    protocol: &Protocol,
+    technique: Option<Idx<Technique>>,
+    target: &Target,
+    dose: &Dose,
+) -> StepFacts {
     let muscle = protocol.muscle.to;
     let point = muscle.and_then(|m| point_of(&catalog.muscles[m], target));
-    let places = places(muscle.map(|m| &catalog.muscles[m]), target, point);
+    let places = places(muscle.map(|m| (&catalog.muscles[m], chart.of(m))), target, point);
     let known = technique.map(|t| &catalog.techniques[t]);
     let loads = known.map(|t| loads(t, dose)).unwrap_or_default();
     let duration = known.and_then(|t| sum(&t.takes, dose));
@@ -142,6 +169,7 @@ fn one(catalog: &Catalog, protocol: &Protocol, technique: Option<Idx<Technique>>
         loads,
         stretch: None,
         thermal: None,
+        sweep: None,
     }
 }
 
@@ -150,13 +178,19 @@ fn point_of<'a>(muscle: &'a Muscle, target: &Target) -> Option<&'a Point> {
     muscle.points.iter().find(|p| p.number.value == number)
 }
 
-fn places(muscle: Option<&Muscle>, target: &Target, point: Option<&Point>) -> Vec<Place> {
+/// Skin in words and as drawn: whatever either names counts.
+fn places(muscle: Option<(&Muscle, &MuscleFacts)>, target: &Target, point: Option<&Point>) -> Vec<Place> {
     let mut all: Vec<Place> = target.regions.all.clone();
     if let Some(point) = point {
         all.extend(&point.region.all);
     }
-    if let (true, Some(muscle)) = (target.muscle, muscle) {
+    if let (Some(point), Some((muscle, drawn))) = (point, muscle) {
+        let own = muscle.points.iter().zip(&drawn.points).filter(|(p, _)| p.number.value == point.number.value);
+        own.for_each(|(_, facts)| all.extend(&facts.places));
+    }
+    if let (true, Some((muscle, drawn))) = (target.muscle, muscle) {
         all.extend(&muscle.regions.all);
+        all.extend(&drawn.places);
     }
     split_sides(&mut all);
     all

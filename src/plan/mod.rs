@@ -121,6 +121,7 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
     ];
     out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
     out.push(("assets/finder-data.js".into(), script("fascicleFinderData", &view::finder::data::data(&at(route::FINDER)))));
+    out.extend(view::chart::figure::all().into_iter().map(|(path, figure)| (path, picture(figure))));
     for kind in route::PAGED {
         let path = route::list(kind);
         let site = Site { catalog, facts, path: &path };
@@ -138,6 +139,10 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
 fn script(function: &str, value: &impl serde::Serialize) -> Artifact {
     let text = format!("{function}({});\n", serde_json::to_string(value).unwrap_or_default());
     Artifact { shape: Shape::Asset, doc: None, body: Body::Text(text) }
+}
+
+fn picture(figure: view::chart::figure::Figure) -> Artifact {
+    Artifact { shape: Shape::Asset, doc: None, body: Body::View(View::Figure(Box::new(figure))) }
 }
 
 fn data(value: &serde_json::Value, doc: Option<DocRef>) -> Artifact {

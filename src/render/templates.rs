@@ -20,6 +20,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "az.html",
     "regions.html",
     "finder.html",
+    "figure.svg",
     "muscle.html",
     "protocol.html",
     "technique.html",

@@ -1,10 +1,75 @@
 //! Checks of the area "chart": geometry on the body chart, and words that must agree with it.
 
-use super::Check;
+use super::{Case, Check};
+use crate::compute::chart::sweep::SweepFacts;
+use crate::model::docs::{Muscle, Step, StepSweep, SweepFrom, SweepRule};
 
+mod chart_text_missing;
 mod coordinates_off_chart;
 mod coordinates_unreadable;
+mod depth_not_credible;
+mod fibre_direction_missing;
+mod look_alike_zones;
+mod muscle_not_drawn;
 mod outline_crosses_itself;
+mod point_in_hazard;
+mod point_outside_muscle;
+mod sweep_direction_conflict;
+mod sweep_path_incomplete;
+mod zone_as_diagnosis;
+mod zone_side_flips;
+mod zone_words_differ;
 
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[&coordinates_off_chart::CHECK, &coordinates_unreadable::CHECK, &outline_crosses_itself::CHECK];
+pub static CHECKS: &[&Check] = &[
+    &chart_text_missing::CHECK,
+    &coordinates_off_chart::CHECK,
+    &coordinates_unreadable::CHECK,
+    &depth_not_credible::CHECK,
+    &fibre_direction_missing::CHECK,
+    &look_alike_zones::CHECK,
+    &muscle_not_drawn::CHECK,
+    &outline_crosses_itself::CHECK,
+    &point_in_hazard::CHECK,
+    &point_outside_muscle::CHECK,
+    &sweep_direction_conflict::CHECK,
+    &sweep_path_incomplete::CHECK,
+    &zone_as_diagnosis::CHECK,
+    &zone_side_flips::CHECK,
+    &zone_words_differ::CHECK,
+];
+
+/// A step that moves along drawn lines.
+struct Swept<'a> {
+    muscle: &'a Muscle,
+    step: &'a Step,
+    sweep: &'a StepSweep,
+    facts: &'a SweepFacts,
+    rule: Option<&'a SweepRule>,
+}
+
+impl Swept<'_> {
+    fn number(&self) -> u32 {
+        self.step.number.value
+    }
+
+    /// Where each line starts: as the step says, or else the technique.
+    fn from(&self) -> Option<SweepFrom> {
+        let rule = || self.rule.map(|r| r.from.value);
+        self.sweep.from.as_ref().map(|f| f.value).or_else(rule).filter(|f| *f != SweepFrom::Either)
+    }
+}
+
+fn swept<'a>(case: &'a Case<'_>) -> Vec<Swept<'a>> {
+    let mut out = Vec::new();
+    for (idx, protocol) in case.catalog.protocols.iter() {
+        let Some(muscle) = protocol.muscle.to.map(|m| &case.catalog.muscles[m]) else { continue };
+        for (step, facts) in protocol.steps.iter().zip(&case.facts.of(idx).steps) {
+            if let (Some(sweep), Some(facts)) = (&step.sweep, &facts.sweep) {
+                let rule = step.technique.to.and_then(|t| case.catalog.techniques[t].sweep.as_ref());
+                out.push(Swept { muscle, step, sweep, facts, rule });
+            }
+        }
+    }
+    out
+}

@@ -5,6 +5,7 @@
 
 pub mod az;
 pub mod card;
+pub mod chart;
 pub mod condition;
 pub mod finder;
 pub mod flag;
@@ -33,6 +34,8 @@ pub enum View {
     Az(Box<az::Az>),
     /// Finder.
     Finder(Box<finder::FinderPage>),
+    /// Picture of one view of the body chart.
+    Figure(Box<chart::figure::Figure>),
     /// List of regions.
     Regions(Box<regions::Regions>),
     /// Muscle.
@@ -67,6 +70,7 @@ impl View {
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
             View::Finder(_) => "finder.html",
+            View::Figure(_) => "figure.svg",
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",

@@ -35,6 +35,10 @@ pub struct MusclePage {
     pub neighbours: Vec<NeighbourView>,
     /// Hazards near it.
     pub hazards: Vec<HazardView>,
+    /// Chart.
+    pub chart: Option<super::chart::ChartView>,
+    /// Muscles whose zones look alike, and how to tell them apart.
+    pub look_alikes: Vec<(Link, String)>,
     /// Palpation.
     pub palpation: PalpationView,
     /// Points.
@@ -170,6 +174,8 @@ impl MusclePage {
             layer: text(&m.layer),
             neighbours: neighbours(site, m),
             hazards: hazards(site, m),
+            chart: super::chart::of_muscle(site, idx),
+            look_alikes: super::chart::look_alikes(site, idx),
             palpation: palpation(site, m),
             points: m.points.iter().map(|p| point(site, p)).collect(),
             protocols: site.catalog.protocols.iter().filter(treats).map(|(p, _)| site.link(doc(Kind::Protocol, p))).collect(),

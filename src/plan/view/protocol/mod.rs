@@ -59,6 +59,8 @@ pub struct ProtocolPage {
     pub points: Vec<PointView>,
     /// Hazards of the muscle and of the regions.
     pub hazards: Vec<HazardView>,
+    /// Chart.
+    pub chart: Option<super::chart::ChartView>,
     /// Steps.
     pub steps: Vec<steps::StepView>,
     /// Time axis.
@@ -181,6 +183,7 @@ impl ProtocolPage {
             sensitive: pairs(&p.sensitive),
             points: points(site, p),
             hazards: all_hazards(site, idx),
+            chart: super::chart::of_protocol(site, idx),
             steps: steps::steps(site, idx),
             timeline: timeline::timeline(site, idx),
             ledger: ledger::rows(site.catalog, &facts.ledger, false),

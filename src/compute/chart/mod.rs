@@ -1,0 +1,133 @@
+//! Geometry of the packs on the body chart: places that drawings cover, zones as areas, sweeps.
+//!
+//! All lengths are cm on a person of the chart's height, as drawn: a flat picture of a round body. Shares
+//! are therefore rough, and limits on them are wide.
+
+pub mod angle;
+pub mod cover;
+pub mod sweep;
+pub mod zone;
+
+use crate::chart::chart;
+use crate::model::docs::{Muscle, Point, Zone};
+use crate::model::region::Place;
+use crate::model::{Catalog, Idx};
+use cover::{Covered, coord, covered, place_at, polygon};
+use geo::{Distance, Euclidean, MultiPolygon};
+use rayon::prelude::*;
+use zone::{Alike, Areas, ZoneAreas, alike, areas, joined};
+
+/// What follows from the drawings of a catalogue.
+#[derive(Debug, Default)]
+pub struct ChartFacts {
+    /// One for each muscle, by row.
+    pub muscles: Vec<MuscleFacts>,
+    /// Pairs of muscles whose cores share skin, in order of the rows.
+    pub overlaps: Vec<Overlap>,
+}
+
+/// What follows from the drawings of one muscle.
+#[derive(Clone, Debug, Default)]
+pub struct MuscleFacts {
+    /// For each drawing, by row, the places that its outline covers.
+    pub drawings: Vec<Vec<Covered>>,
+    /// Places that the outlines cover by more than an edge, sorted.
+    pub places: Vec<Place>,
+    /// One for each point, by row.
+    pub points: Vec<PointFacts>,
+    /// Cores of all points together.
+    pub core: Areas,
+}
+
+/// What follows from the drawings of one point.
+#[derive(Clone, Debug, Default)]
+pub struct PointFacts {
+    /// One for each mark, by row.
+    pub marks: Vec<MarkFacts>,
+    /// Places in which its marks lie, sorted.
+    pub places: Vec<Place>,
+    /// Its zone.
+    pub zone: Option<ZoneAreas>,
+}
+
+/// What follows from one mark of a point.
+#[derive(Copy, Clone, Debug)]
+pub struct MarkFacts {
+    /// The place in which it lies; `None` beside the body.
+    pub place: Option<Place>,
+    /// How far it lies outside the outline in the same view, cm; `None` if there is no outline.
+    pub outside: Option<f64>,
+}
+
+/// Two muscles whose cores share skin.
+#[derive(Copy, Clone, Debug)]
+pub struct Overlap {
+    /// The earlier muscle.
+    pub one: Idx<Muscle>,
+    /// The later.
+    pub two: Idx<Muscle>,
+    /// How much.
+    pub alike: Alike,
+}
+
+impl ChartFacts {
+    /// Facts of a muscle.
+    pub fn of(&self, muscle: Idx<Muscle>) -> &MuscleFacts {
+        &self.muscles[muscle.row()]
+    }
+}
+
+pub(super) fn compute(catalog: &Catalog) -> ChartFacts {
+    let muscles: Vec<MuscleFacts> = catalog.muscles.rows().par_iter().map(muscle).collect();
+    let overlaps = (0..muscles.len()).into_par_iter().flat_map_iter(|i| overlaps(&muscles, i)).collect();
+    ChartFacts { muscles, overlaps }
+}
+
+fn overlaps(muscles: &[MuscleFacts], i: usize) -> Vec<Overlap> {
+    let Some(one) = muscles.get(i) else { return Vec::new() };
+    let others = muscles.iter().enumerate().skip(i + 1);
+    others
+        .filter_map(|(j, two)| Some(Overlap { one: Idx::new(i), two: Idx::new(j), alike: alike(&one.core, &two.core)? }))
+        .filter(|o| o.alike.jaccard > 0.0)
+        .collect()
+}
+
+/// Computes one muscle.
+pub fn muscle(muscle: &Muscle) -> MuscleFacts {
+    let outline = |d: &crate::model::docs::MuscleDrawing| {
+        let (view, outline) = (chart().view(d.view.value)?, d.outline.as_ref()?);
+        Some(covered(view, &MultiPolygon::new(vec![polygon(outline)])))
+    };
+    let drawings: Vec<Vec<Covered>> = muscle.chart.iter().map(|d| outline(d).unwrap_or_default()).collect();
+    let points: Vec<PointFacts> = muscle.points.iter().map(|p| point(muscle, p)).collect();
+    MuscleFacts {
+        places: sorted(drawings.iter().flatten().filter(|c| c.counts()).map(|c| c.place)),
+        core: joined(points.iter().filter_map(|p| p.zone.as_ref()).map(|z| &z.core)),
+        drawings,
+        points,
+    }
+}
+
+fn point(muscle: &Muscle, point: &Point) -> PointFacts {
+    let mark = |m: &crate::model::docs::PointMark| {
+        let outline = muscle.chart.iter().filter(|d| d.view.value == m.view.value).find_map(|d| d.outline.as_ref());
+        let at = geo::Point::from(coord(m.at.value));
+        MarkFacts { place: place_at(m.view.value, m.at.value), outside: outline.map(|o| Euclidean.distance(&at, &polygon(o))) }
+    };
+    let marks: Vec<MarkFacts> = point.chart.iter().map(mark).collect();
+    PointFacts { places: sorted(marks.iter().filter_map(|m| m.place)), zone: point.zone.as_ref().map(areas), marks }
+}
+
+/// Places of a zone, of words and of drawings, sorted.
+pub fn zone_places(zone: &Zone) -> Vec<Place> {
+    let drawn = areas(zone);
+    let words = zone.core.all.iter().chain(&zone.spread.all).copied();
+    sorted(words.chain(drawn.drawn_core.into_keys()).chain(drawn.drawn_spread.into_keys()))
+}
+
+fn sorted(places: impl Iterator<Item = Place>) -> Vec<Place> {
+    let mut all: Vec<Place> = places.collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}

@@ -1,0 +1,191 @@
+//! One view laid out: what is drawn on it, and the part of the figure that is worth showing.
+
+use super::{Content, Hatched, Panel, Pattern, Ring, figure};
+use crate::chart::{View, chart};
+use crate::model::chart::{Line, Outline, Point2, ViewId};
+use crate::model::docs::{Point, Zone};
+use crate::model::region::{Place, Side};
+use crate::plan::site::Site;
+use geo::InteriorPoint;
+use std::fmt::Write as _;
+
+/// Radius in which a point may lie if its author gives none, cm: one experienced examiner found points of upper
+/// trapezius again within limits of agreement of -27.0 to 26.4 mm (Barbero 2012,
+/// doi:10.1179/2042618612Y.0000000010).
+pub(super) const USUAL_RADIUS: f64 = 2.7;
+/// Free skin around what is drawn, cm.
+const MARGIN: f64 = 4.0;
+/// Least side of a window, cm: smaller, and nobody sees where on the body it lies.
+const LEAST: f64 = 34.0;
+/// Slants that tell the hatchings of points apart, degrees.
+const SLANTS: [i32; 4] = [45, -45, 15, -75];
+
+/// Lays one view out; `None` if the chart lacks it.
+pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Option<Panel> {
+    let view = chart().view(id)?;
+    let flip = figure::flipped_right(id);
+    let mut window = Window::default();
+    let mut out = Panel {
+        name: format!("{}, right side", view.name),
+        view: id.word(),
+        figure: site.to(&figure::path(id)),
+        full: corner(view.bounds.min().x, view.bounds.min().y, view.bounds.width(), view.bounds.height()),
+        window: [0.0; 4],
+        flip,
+        unit: 1.0,
+        zones: Vec::new(),
+        patterns: Vec::new(),
+        outlines: Vec::new(),
+        attachments: Vec::new(),
+        fibres: Vec::new(),
+        sweeps: Vec::new(),
+        rings: Vec::new(),
+        zone_numbers: Vec::new(),
+        places: Vec::new(),
+    };
+    for drawing in content.muscle.iter().flat_map(|m| &m.chart).filter(|d| d.view.value == id) {
+        out.outlines.extend(drawing.outline.iter().map(|o| window.outline(o)));
+        out.attachments.extend(drawing.proximal.iter().chain(&drawing.distal).map(|l| window.line(l)));
+        out.fibres.extend(drawing.fibres.iter().map(|l| window.line(l)));
+    }
+    for point in &content.points {
+        zones(view, point, &mut out, &mut window);
+        out.zone_numbers.extend(zone_numbers(view, point, flip));
+        for mark in point.chart.iter().filter(|m| m.view.value == id) {
+            out.rings.push(ring(point, mark.at.value, mark.within.as_ref(), flip, &mut window));
+        }
+    }
+    for (_, sweep) in &content.sweeps {
+        out.sweeps.extend(sweep.paths.iter().filter(|p| p.view.value == id).map(|p| window.line(&p.path)));
+    }
+    for place in &content.places {
+        out.places.extend(shapes(view, *place, &mut window));
+    }
+    let (x, y, width, height) = window.fitted(view)?;
+    out.window = corner(if flip { -x - width } else { x }, y, width, height);
+    out.unit = round(width.max(height) / 60.0);
+    for pattern in &mut out.patterns {
+        pattern.gap = round(out.unit * if pattern.part == "core" { 0.8 } else { 2.0 });
+    }
+    Some(out)
+}
+
+fn ring(point: &Point, at: Point2, within: Option<&crate::model::docs::Amount>, flip: bool, window: &mut Window) -> Ring {
+    let radius = within.map_or(USUAL_RADIUS, |w| w.value.base().hi * 100.0);
+    window.reach(at.x - radius, at.y - radius);
+    window.reach(at.x + radius, at.y + radius);
+    Ring { number: point.number.value, x: round(if flip { -at.x } else { at.x }), y: round(at.y), radius: round(radius) }
+}
+
+/// The zone of a point in this view: what is drawn, and the shape of each region that is only named.
+fn zones(view: &View, point: &Point, out: &mut Panel, window: &mut Window) {
+    let Some(zone) = &point.zone else { return };
+    for (part, drawn, named) in [("spread", spread(zone, view.id), &zone.spread.all), ("core", core(zone, view.id), &zone.core.all)] {
+        let before = out.zones.len();
+        let number = point.number.value;
+        if drawn.is_empty() {
+            for place in named {
+                out.zones.extend(shapes(view, *place, window).into_iter().map(|path| Hatched { part, point: number, path }));
+            }
+        } else {
+            out.zones.extend(drawn.iter().map(|o| Hatched { part, point: number, path: window.outline(o) }));
+        }
+        if out.zones.len() > before {
+            let slant = SLANTS[point.number.value as usize % SLANTS.len()];
+            out.patterns.push(Pattern { part, point: number, slant, gap: 0.0 });
+        }
+    }
+}
+
+/// The number of a point in the middle of each part of its core, so that zones can be told apart.
+fn zone_numbers(view: &View, point: &Point, flip: bool) -> Vec<Ring> {
+    let Some(zone) = &point.zone else { return Vec::new() };
+    let number = point.number.value;
+    let at = |c: geo::Coord| Ring { number, x: round(if flip { -c.x } else { c.x }), y: round(c.y), radius: 0.0 };
+    let drawn = core(zone, view.id);
+    if drawn.is_empty() {
+        let middle = |p: &Place| {
+            let c = view.shape(p.region)?.shape.interior_point()?.0;
+            Some(if matches!(p.side, Side::Other | Side::Left) { geo::Coord { x: -c.x, y: c.y } } else { c })
+        };
+        return zone.core.all.iter().filter_map(middle).map(at).collect();
+    }
+    drawn.iter().filter_map(|o| crate::compute::chart::cover::polygon(o).interior_point()).map(|p| at(p.0)).collect()
+}
+
+fn core(zone: &Zone, view: ViewId) -> Vec<&Outline> {
+    zone.drawn.iter().filter(|d| d.view.value == view).flat_map(|d| &d.core).collect()
+}
+
+fn spread(zone: &Zone, view: ViewId) -> Vec<&Outline> {
+    zone.drawn.iter().filter(|d| d.view.value == view).flat_map(|d| &d.spread).collect()
+}
+
+/// Paths of a place in a view: one for each side that it means.
+fn shapes(view: &View, place: Place, window: &mut Window) -> Vec<String> {
+    let Some(shape) = view.shape(place.region) else { return Vec::new() };
+    let mut out = Vec::new();
+    let (least, most) = (shape.bounds.min(), shape.bounds.max());
+    if !matches!(place.side, Side::Other | Side::Left) {
+        window.reach(least.x, least.y);
+        window.reach(most.x, most.y);
+        out.push(shape.path.clone());
+    }
+    if view.mirror && matches!(place.side, Side::Other | Side::Left | Side::Both) {
+        window.reach(-most.x, least.y);
+        window.reach(-least.x, most.y);
+        out.push(figure::mirrored(shape));
+    }
+    out
+}
+
+/// The part of a view in which something is drawn.
+#[derive(Default)]
+struct Window {
+    reach: Option<(f64, f64, f64, f64)>,
+}
+
+impl Window {
+    fn reach(&mut self, x: f64, y: f64) {
+        let (l, t, r, b) = self.reach.unwrap_or((x, y, x, y));
+        self.reach = Some((l.min(x), t.min(y), r.max(x), b.max(y)));
+    }
+
+    fn line(&mut self, line: &Line) -> String {
+        self.path(&line.points)
+    }
+
+    fn outline(&mut self, outline: &Outline) -> String {
+        self.path(&outline.points) + "Z"
+    }
+
+    fn path(&mut self, points: &[crate::source::Spanned<Point2>]) -> String {
+        let mut path = String::new();
+        for (i, p) in points.iter().enumerate() {
+            self.reach(p.value.x, p.value.y);
+            let _ = write!(path, "{}{} {}", if i == 0 { "M" } else { "L" }, round(p.value.x), round(p.value.y));
+        }
+        path
+    }
+
+    /// Left, top, width, height with a margin, inside the view, and not too small to know the body by.
+    fn fitted(&self, view: &View) -> Option<(f64, f64, f64, f64)> {
+        let (l, t, r, b) = self.reach?;
+        let span = |low: f64, high: f64, least: f64, most: f64| {
+            let side = (high - low + 2.0 * MARGIN).max(LEAST).min(most - least);
+            let start = f64::midpoint(low, high) - side / 2.0;
+            (start.max(least).min(most - side), side)
+        };
+        let (x, width) = span(l, r, view.bounds.min().x, view.bounds.max().x);
+        let (y, height) = span(t, b, view.bounds.min().y, view.bounds.max().y);
+        Some((x, y, width, height))
+    }
+}
+
+fn corner(x: f64, y: f64, width: f64, height: f64) -> [f64; 4] {
+    [round(x), round(y), round(width), round(height)]
+}
+
+fn round(x: f64) -> f64 {
+    (x * 100.0).round() / 100.0 + 0.0
+}
