@@ -101,6 +101,7 @@ mod tests {
             loads: vec![Load { stressor, total: None, peak: None, numbs_for }],
             stretch: None,
             thermal: None,
+            sweep: None,
         }
     }
 
