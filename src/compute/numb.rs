@@ -102,6 +102,7 @@ mod tests {
             stretch: None,
             sweep: None,
             thermal: None,
+            sweep: None,
         }
     }
 
