@@ -3,18 +3,16 @@
 
 use super::cover::{area_of, coord, covered, line, place_shape, polygon, shape};
 use crate::chart::chart;
-use crate::model::chart::{Line, ViewId};
+use crate::model::chart::ViewId;
 use crate::model::docs::{Muscle, MuscleDrawing, Point, StepSweep, SweepPath};
 use crate::model::region::Place;
-use geo::{Area, BooleanOps, Buffer, Closest, ClosestPoint, Contains, Distance, Euclidean, Length, MultiPolygon, unary_union};
+use geo::{Area, BooleanOps, Buffer, Contains, Distance, Euclidean, Intersects, Length, MultiPolygon, unary_union};
 
 /// Contact width where none is stated, cm. Common practice, no source: about a thumb.
 pub const WIDTH: f64 = 2.0;
 /// How far from an attachment a line may start or end, cm. The limits of agreement of one examiner on a
 /// point are about this wide (Barbero 2012: -27.0 to 26.4 mm).
 pub const NEAR: f64 = 3.0;
-/// Looks along the way to an attachment.
-const LOOKS: u32 = 40;
 /// Radius in which a point may lie, cm, if none is written (Barbero 2012, limits of agreement).
 pub const WITHIN: f64 = 2.7;
 
@@ -65,7 +63,7 @@ pub struct PathFacts {
     pub ends_over: bool,
 }
 
-/// Distances from the attachments, cm, over skin that is not left out on purpose.
+/// Distances from the attachments, cm.
 #[derive(Copy, Clone, Debug, Default, PartialEq)]
 pub struct Ends {
     /// From the proximal one.
@@ -113,7 +111,7 @@ pub fn facts(muscle: &Muscle, points: &[&Point], sweep: &StepSweep, width: f64) 
     }
     SweepFacts {
         width,
-        paths: sweep.paths.iter().map(|p| path(muscle, p, sweep)).collect(),
+        paths: sweep.paths.iter().map(|p| path(muscle, sweep, p)).collect(),
         places,
         core,
         spread,
@@ -168,14 +166,12 @@ fn passes(point: &Point, paths: &[SweepPath]) -> Option<bool> {
     seen
 }
 
-fn path(muscle: &Muscle, path: &SweepPath, sweep: &StepSweep) -> PathFacts {
-    let view = chart().view(path.view.value);
-    let left_out = sweep.leaves_out.iter().flat_map(|l| &l.region.all);
-    let left_out: Vec<MultiPolygon> = left_out.filter_map(|p| place_shape(view?, *p)).collect();
+fn path(muscle: &Muscle, sweep: &StepSweep, path: &SweepPath) -> PathFacts {
+    let spared = spared(sweep, path.view.value);
     let drawing = muscle.chart.iter().find(|d| d.view.value == path.view.value);
     let written = line(&path.path);
     let ends = |at: Option<&geo::Coord>| match (drawing, at) {
-        (Some(drawing), Some(at)) => ends(drawing, geo::Point::from(*at), &left_out),
+        (Some(drawing), Some(at)) => ends(drawing, &spared, geo::Point::from(*at)),
         _ => Ends::default(),
     };
     PathFacts {
@@ -193,28 +189,21 @@ fn over(drawing: Option<&MuscleDrawing>, at: Option<&geo::Coord>) -> bool {
     outline.zip(at).is_some_and(|(o, at)| polygon(o).contains(&geo::Point::from(*at)))
 }
 
-fn ends(drawing: &MuscleDrawing, at: geo::Point, left_out: &[MultiPolygon]) -> Ends {
-    let nearest = |lines: &[Line]| lines.iter().filter_map(|l| gap(at, l, left_out)).reduce(f64::min);
-    Ends { proximal: nearest(&drawing.proximal), distal: nearest(&drawing.distal) }
+/// Regions that the sweep leaves out on purpose, as shapes of a view.
+fn spared(sweep: &StepSweep, view: ViewId) -> Vec<MultiPolygon> {
+    let view = chart().view(view);
+    sweep.leaves_out.iter().flat_map(|l| &l.region.all).filter_map(|p| place_shape(view?, *p)).collect()
 }
 
-/// Straight way from a point to the nearest place of an attachment, cm, without the part over skin that is
-/// left out on purpose.
-fn gap(at: geo::Point, attachment: &Line, left_out: &[MultiPolygon]) -> Option<f64> {
-    let to = match line(attachment).closest_point(&at) {
-        Closest::Intersection(p) | Closest::SinglePoint(p) => p,
-        Closest::Indeterminate => return None,
+/// Where an attachment lies in skin that is left out, the edge of that skin stands for it.
+fn ends(drawing: &MuscleDrawing, spared: &[MultiPolygon], at: geo::Point) -> Ends {
+    let one = |attachment: &crate::model::chart::Line| {
+        let attachment = line(attachment);
+        let edges = spared.iter().filter(|s| s.intersects(&attachment)).map(|s| Euclidean.distance(&at, s));
+        edges.fold(Euclidean.distance(&at, &attachment), f64::min)
     };
-    let whole = Euclidean.distance(&at, &to);
-    if left_out.is_empty() {
-        return Some(whole);
-    }
-    let looks = (0..LOOKS).map(|i| (f64::from(i) + 0.5) / f64::from(LOOKS));
-    let free = looks.filter(|t| {
-        let on = at + (to - at) * *t;
-        !left_out.iter().any(|s| s.contains(&on))
-    });
-    Some(whole * f64::from(u32::try_from(free.count()).unwrap_or(LOOKS)) / f64::from(LOOKS))
+    let nearest = |lines: &[crate::model::chart::Line]| lines.iter().map(one).reduce(f64::min);
+    Ends { proximal: nearest(&drawing.proximal), distal: nearest(&drawing.distal) }
 }
 
 /// Skin that two swaths share in one view, cm2.
