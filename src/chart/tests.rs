@@ -96,7 +96,8 @@ fn regions_fill_the_body_to_its_edge() {
         }
         let polygons: Vec<Polygon> = whole(view).into_iter().flat_map(|(_, m)| m.0).collect();
         let covered = unary_union(&polygons);
-        for hole in covered.0.iter().flat_map(|p| p.interiors()).filter(|h| Polygon::new((*h).clone(), Vec::new()).unsigned_area() > SLIVER)
+        for hole in
+            covered.0.iter().flat_map(Polygon::interiors).filter(|h| Polygon::new((*h).clone(), Vec::new()).unsigned_area() > SLIVER)
         {
             let free = hole.0.iter().all(|c| {
                 let c = Point::new(if view.mirror { c.x.abs() } else { c.x }, c.y);
