@@ -35,7 +35,11 @@ pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> C
     if !muscle.chart.is_empty() {
         let views: Vec<&str> = muscle.chart.iter().map(|d| name(d.view.value)).collect();
         let over = places(&muscle.regions.all);
-        view.rows.push(Row { layer: "outline", what: "Muscle".into(), is: format!("Drawn in the view {}; lies under: {}.", views.join(" and "), over.join(", ")) });
+        view.rows.push(Row {
+            layer: "outline",
+            what: "Muscle".into(),
+            is: format!("Drawn in the view {}; lies under: {}.", views.join(" and "), over.join(", ")),
+        });
     }
     for end in &muscle.attachments {
         view.rows.push(Row { layer: "attachment", what: format!("Attachment, {}", end.end), is: end.text.value.to_string() });
