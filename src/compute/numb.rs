@@ -100,7 +100,9 @@ mod tests {
             duration: None,
             loads: vec![Load { stressor, total: None, peak: None, numbs_for }],
             stretch: None,
+            sweep: None,
             thermal: None,
+            sweep: None,
         }
     }
 

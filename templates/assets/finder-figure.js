@@ -81,8 +81,6 @@
         r.setAttribute('transform', path ? path.getAttribute('transform') : '');
       });
     }
-    list.addEventListener('focusin', function (e) { ring(e.target.matches(':focus-visible') ? e.target : null); });
-    list.addEventListener('focusout', function () { ring(null); });
     list.addEventListener('click', function (e) {
       var o = of(e.target.closest('[role=option]'));
       if (o) { go(o); act.toggle(o.spot); }
@@ -116,6 +114,9 @@
     var figure = document.createElement('figure');
     figure.className = 'finder-picture finder-picture-' + plan.view;
     figure.append(el, caption);
+    // On the figure, not in the drawing: an SVG element that listens for focus can be tabbed to.
+    figure.addEventListener('focusin', function (e) { ring(of(e.target) && e.target.matches(':focus-visible') ? e.target : null); });
+    figure.addEventListener('focusout', function () { ring(null); });
     return { figure: figure, show: show };
   }
 

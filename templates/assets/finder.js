@@ -137,6 +137,7 @@
     var history = [];
     var selects = new Map();
     var figure = null;
+    var pending = 0;
 
     function strength() { return Number(document.querySelector('input[name=strength]:checked').value); }
     function counted(n, word) { return n + ' ' + word + (n === 1 ? '' : 's'); }
@@ -214,8 +215,13 @@
       none.hidden = rows.length > 0;
       none.textContent = marks.size ? 'No zone here meets the marks. A muscle without a drawn zone can still be sore.' : 'Nothing is marked.';
       var ol = element('ol', { id: 'finder-rows', class: 'finder-rows' });
-      rows.forEach(function (row) { ol.append(muscleRow(row)); });
       byId('finder-rows').replaceWith(ol);
+      // The first rows at once, the others piece by piece, so that the next mark never has to wait.
+      clearTimeout(pending);
+      (function more(from) {
+        rows.slice(from, from + 40).forEach(function (row) { ol.append(muscleRow(row)); });
+        if (from + 40 < rows.length) { pending = setTimeout(more, 0, from + 40); }
+      }(0));
     }
     function muscleRow(row) {
       var muscle = data.muscles[row.muscle];

@@ -85,6 +85,13 @@ export default async ({ test, watched, origins, site }) => {
       assert.equal(focused, 'option', 'results took the focus');
       const options = await page.$$eval('[role=option][aria-selected=true]', (all) => [...new Set(all.map((o) => Number(o.dataset.spot)))]);
       assert.deepEqual(new Set(options), new Set(marks.map(([spot]) => spot)), 'figure and list differ');
+      // One stop for each picture, and on to the list.
+      const stops = [];
+      do {
+        await page.keyboard.press('Tab');
+        stops.push(await page.evaluate(() => document.activeElement.getAttribute('role') ?? document.activeElement.localName));
+      } while (stops.at(-1) === 'option');
+      assert.deepEqual(stops.slice(0, 2), ['option', 'button']);
       await tabTo(page, '#finder-list summary');
       assert.deepEqual(faults, []);
       await close();

@@ -16,7 +16,12 @@ pub static CHECK: Check = Check {
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for one in swept(case) {
         let Some(rule) = one.rule else { continue };
+        let mut seen = Vec::new();
         for path in &one.sweep.paths {
+            if seen.contains(&path.view.value) {
+                continue;
+            }
+            seen.push(path.view.value);
             let mut drawings = one.muscle.chart.iter().filter(|d| d.view.value == path.view.value);
             let Some(drawing) = drawings.next().filter(|d| d.fibres.is_empty() && d.outline.is_some()) else { continue };
             let view = path.view.value.word();

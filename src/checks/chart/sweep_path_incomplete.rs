@@ -40,13 +40,15 @@ fn from(ends: Ends, from: SweepFrom) -> (Option<f64>, Option<f64>) {
     }
 }
 
+/// True if a line starts at the other end. It runs the wrong way, which is a fault of its own.
+fn reversed(facts: &PathFacts, wanted: SweepFrom) -> bool {
+    let (own, other) = from(facts.start, wanted);
+    own.zip(other).is_some_and(|(own, other)| other < own)
+}
+
 fn starts(one: &Swept<'_>, path: &SweepPath, facts: &PathFacts, sink: &mut Sink) {
     let Some(wanted) = one.from() else { return };
-    let (Some(distance), other) = from(facts.start, wanted) else { return };
-    // A line that starts at the other end runs the wrong way, which is a fault of its own.
-    if distance <= NEAR || other.is_some_and(|o| o < distance) {
-        return;
-    }
+    let Some(distance) = from(facts.start, wanted).0.filter(|d| *d > NEAR && !reversed(facts, wanted)) else { return };
     let message = format!("a line of step {} starts {} cm from the {} attachment", one.number(), shown(distance), wanted.word());
     let at = path.path.points.first().map_or(path.path.span, |p| p.span);
     sink.report(at, format!("{} cm away", shown(distance)), message)
@@ -55,7 +57,7 @@ fn starts(one: &Swept<'_>, path: &SweepPath, facts: &PathFacts, sink: &mut Sink)
 
 fn stops_short(one: &Swept<'_>, path: &SweepPath, facts: &PathFacts, sink: &mut Sink) {
     let Some(wanted) = one.from() else { return };
-    let Some(rest) = from(facts.end, wanted).1.filter(|rest| *rest > NEAR && facts.ends_over) else { return };
+    let Some(rest) = from(facts.end, wanted).1.filter(|rest| *rest > NEAR && facts.ends_over && !reversed(facts, wanted)) else { return };
     let message = format!("a line of step {} stops over the muscle, {} cm before the other attachment", one.number(), shown(rest));
     let at = path.path.points.last().map_or(path.path.span, |p| p.span);
     sink.report(at, "stops here", message).help("lead the line past the muscle, to the other attachment or on into the zone");

@@ -16,7 +16,7 @@ pub static CHECK: Check = Check {
 };
 
 /// What is taken for a proof.
-const PATTERNS: [&str; 8] = ["pattern", "patterns", "zone", "zones", "referral", "map", "chart", "drawing"];
+const PATTERNS: [&str; 5] = ["pattern", "patterns", "zone", "zones", "referral"];
 /// Verbs of proof.
 const PROVES: [&str; 14] = [
     "proves",

@@ -47,3 +47,52 @@ fn between(a: Coord, b: Coord) -> f64 {
     let (cross, dot) = (a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y);
     cross.abs().atan2(dot.abs()).to_degrees()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::chart::{Line as Written, Outline, ViewId, parse_points};
+    use crate::model::docs::Ground;
+    use crate::source::{FileId, Span, Spanned};
+
+    fn written(text: &str) -> Written {
+        let span = Span::new(FileId(0), 0, 0);
+        let points = parse_points(text).unwrap().into_iter().map(|(p, _)| Spanned::new(p, span)).collect();
+        Written { points, span }
+    }
+
+    fn drawing(fibres: &[&str]) -> MuscleDrawing {
+        let belly = written("0 0, 10 0, 10 10, 0 10");
+        MuscleDrawing {
+            view: Spanned::new(ViewId::Back, belly.span),
+            span: belly.span,
+            outline: Some(Outline { points: belly.points, span: belly.span }),
+            proximal: Vec::new(),
+            distal: Vec::new(),
+            fibres: fibres.iter().map(|f| written(f)).collect(),
+            ground: Ground::default(),
+        }
+    }
+
+    #[test]
+    fn the_angle_is_taken_over_the_muscle_whatever_the_sense() {
+        for (fibres, path, wanted) in [
+            (&["5 0, 5 10"][..], "4 1, 4 9", Some(0.0)),
+            (&["5 0, 5 10"], "4 9, 4 1", Some(0.0)),
+            (&["5 0, 5 10"], "1 5, 9 5", Some(90.0)),
+            (&["5 0, 5 10"], "1 1, 9 9", Some(45.0)),
+            // Beside the muscle it may run as it likes.
+            (&["5 0, 5 10"], "4 1, 4 9.99, 4 30, 90 30", Some(0.0)),
+            // The nearest fibre counts.
+            (&["0 0, 0 10", "9 5, 10 5"], "1 1, 1 9", Some(0.0)),
+            (&["5 0, 5 10"], "20 0, 20 10", None),
+            (&[], "4 1, 4 9", None),
+        ] {
+            let found = mean(&drawing(fibres), &line(&written(path)));
+            match (found, wanted) {
+                (Some(found), Some(wanted)) => assert!((found - wanted).abs() < 1.0, "{path}: {found}"),
+                _ => assert_eq!(found, wanted, "{path}"),
+            }
+        }
+    }
+}

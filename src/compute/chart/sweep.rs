@@ -6,7 +6,7 @@ use crate::chart::chart;
 use crate::model::chart::ViewId;
 use crate::model::docs::{Muscle, MuscleDrawing, Point, StepSweep, SweepPath};
 use crate::model::region::Place;
-use geo::{Area, BooleanOps, Buffer, Contains, Distance, Euclidean, Length, MultiPolygon, unary_union};
+use geo::{Area, BooleanOps, Buffer, Contains, Distance, Euclidean, Intersects, Length, MultiPolygon, unary_union};
 
 /// Contact width where none is stated, cm. Common practice, no source: about a thumb.
 pub const WIDTH: f64 = 2.0;
@@ -111,7 +111,7 @@ pub fn facts(muscle: &Muscle, points: &[&Point], sweep: &StepSweep, width: f64) 
     }
     SweepFacts {
         width,
-        paths: sweep.paths.iter().map(|p| path(muscle, p)).collect(),
+        paths: sweep.paths.iter().map(|p| path(muscle, sweep, p)).collect(),
         places,
         core,
         spread,
@@ -166,11 +166,12 @@ fn passes(point: &Point, paths: &[SweepPath]) -> Option<bool> {
     seen
 }
 
-fn path(muscle: &Muscle, path: &SweepPath) -> PathFacts {
+fn path(muscle: &Muscle, sweep: &StepSweep, path: &SweepPath) -> PathFacts {
+    let spared = spared(sweep, path.view.value);
     let drawing = muscle.chart.iter().find(|d| d.view.value == path.view.value);
     let written = line(&path.path);
     let ends = |at: Option<&geo::Coord>| match (drawing, at) {
-        (Some(drawing), Some(at)) => ends(drawing, geo::Point::from(*at)),
+        (Some(drawing), Some(at)) => ends(drawing, &spared, geo::Point::from(*at)),
         _ => Ends::default(),
     };
     PathFacts {
@@ -188,8 +189,20 @@ fn over(drawing: Option<&MuscleDrawing>, at: Option<&geo::Coord>) -> bool {
     outline.zip(at).is_some_and(|(o, at)| polygon(o).contains(&geo::Point::from(*at)))
 }
 
-fn ends(drawing: &MuscleDrawing, at: geo::Point) -> Ends {
-    let nearest = |lines: &[crate::model::chart::Line]| lines.iter().map(|l| Euclidean.distance(&at, &line(l))).reduce(f64::min);
+/// Regions that the sweep leaves out on purpose, as shapes of a view.
+fn spared(sweep: &StepSweep, view: ViewId) -> Vec<MultiPolygon> {
+    let view = chart().view(view);
+    sweep.leaves_out.iter().flat_map(|l| &l.region.all).filter_map(|p| place_shape(view?, *p)).collect()
+}
+
+/// Where an attachment lies in skin that is left out, the edge of that skin stands for it.
+fn ends(drawing: &MuscleDrawing, spared: &[MultiPolygon], at: geo::Point) -> Ends {
+    let one = |attachment: &crate::model::chart::Line| {
+        let attachment = line(attachment);
+        let edges = spared.iter().filter(|s| s.intersects(&attachment)).map(|s| Euclidean.distance(&at, s));
+        edges.fold(Euclidean.distance(&at, &attachment), f64::min)
+    };
+    let nearest = |lines: &[crate::model::chart::Line]| lines.iter().map(one).reduce(f64::min);
     Ends { proximal: nearest(&drawing.proximal), distal: nearest(&drawing.distal) }
 }
 

@@ -136,8 +136,11 @@ pub fn flags(catalog: &Catalog) -> Vec<(Idx<Flag>, &Flag)> {
     all
 }
 
+/// A muscle and its points with a zone.
+pub type Zoned<'a> = (Idx<Muscle>, Vec<(&'a Point, &'a Zone)>);
+
 /// Points with a zone, by muscle, in the order of ties: by name, then by row.
-pub fn zones(catalog: &Catalog) -> Vec<(Idx<Muscle>, Vec<(&Point, &Zone)>)> {
+pub fn zones(catalog: &Catalog) -> Vec<Zoned<'_>> {
     let with_zone = |p: &'_ Muscle| p.points.iter().any(|p| p.zone.is_some());
     let mut all: Vec<_> = catalog.muscles.iter().filter(|(_, m)| with_zone(m)).collect();
     all.sort_by(|(a, x), (b, y)| (&*x.name.value, a).cmp(&(&*y.name.value, b)));

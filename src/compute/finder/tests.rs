@@ -68,7 +68,7 @@ fn a_drawing_of_the_base_pack_leads_to_its_muscle_with_reasons() {
     assert_eq!((first.half, first.closest.as_slice()), (Half::Left, &[1][..]));
     assert_eq!(first.explained, Share { part: 3, whole: 4 });
     let reasons: Vec<_> = first.reasons.iter().map(|r| (r.spot.shown(), r.zones.clone())).collect();
-    assert_eq!(reasons, [("Heel, left".to_string(), vec![(1, Part::Core)]), ("Sole, left".to_string(), vec![(1, Part::Core)])]);
+    assert_eq!(reasons, [("Heel, left".to_string(), vec![(1, Part::Core)]), ("Sole, left".to_string(), vec![(1, Part::Spread)])]);
     assert!(find(&catalog, &Drawing::default()) == Found::default());
 }
 

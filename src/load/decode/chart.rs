@@ -1,7 +1,7 @@
 //! Geometry on the body chart: coordinates, lines, outlines, sweeps.
 //!
-//! What cannot be read, leaves its view or crosses itself is reported here at the very coordinates, and
-//! is not there for later stages.
+//! What cannot be read, leaves its view or crosses itself is reported here at the very coordinates. Later
+//! stages do not see it, nor the rest of the same drawing, so that one slip gives one finding.
 
 use super::Reader;
 use crate::chart::chart;
@@ -17,8 +17,9 @@ pub(super) fn muscle(r: &mut Reader<'_>, n: &Node) -> Vec<MuscleDrawing> {
     let mut out = Vec::new();
     for x in r.items(n, "chart") {
         let Some(view) = view(r, x) else { continue };
+        let found = r.findings.len();
         let ends = x.get("attachments");
-        out.push(MuscleDrawing {
+        let mut drawing = MuscleDrawing {
             outline: outlines(r, x, "outline", view.value).pop(),
             proximal: ends.map(|e| lines(r, e, "proximal", view.value)).unwrap_or_default(),
             distal: ends.map(|e| lines(r, e, "distal", view.value)).unwrap_or_default(),
@@ -26,7 +27,11 @@ pub(super) fn muscle(r: &mut Reader<'_>, n: &Node) -> Vec<MuscleDrawing> {
             ground: r.ground(x),
             span: x.span,
             view,
-        });
+        };
+        if r.findings.len() > found {
+            drawing = MuscleDrawing { outline: None, proximal: Vec::new(), distal: Vec::new(), fibres: Vec::new(), ..drawing };
+        }
+        out.push(drawing);
     }
     out
 }
@@ -52,8 +57,11 @@ pub(super) fn zone(r: &mut Reader<'_>, n: &Node) -> Vec<ZoneDrawing> {
     let mut out = Vec::new();
     for x in r.items(n, "drawn") {
         let Some(view) = view(r, x) else { continue };
+        let found = r.findings.len();
         let (core, spread) = (outlines(r, x, "core", view.value), outlines(r, x, "spread", view.value));
-        out.push(ZoneDrawing { view, core, spread, span: x.span });
+        if r.findings.len() == found {
+            out.push(ZoneDrawing { view, core, spread, span: x.span });
+        }
     }
     out
 }
@@ -80,6 +88,7 @@ fn sweep_from(r: &Reader<'_>, n: &Node) -> Option<Spanned<SweepFrom>> {
 
 pub(super) fn step_sweep(r: &mut Reader<'_>, n: &Node) -> Option<StepSweep> {
     let (key, x) = n.entry("sweep")?;
+    let found = r.findings.len();
     let mut paths = Vec::new();
     for p in r.items(x, "paths") {
         let Some(view) = view(r, p) else { continue };
@@ -88,6 +97,9 @@ pub(super) fn step_sweep(r: &mut Reader<'_>, n: &Node) -> Option<StepSweep> {
     let mut leaves_out = Vec::new();
     for l in r.items(x, "leaves-out") {
         leaves_out.push(LeftOut { region: r.places(l, "region"), why: r.text(l, "why") });
+    }
+    if r.findings.len() > found {
+        return None;
     }
     Some(StepSweep { from: sweep_from(r, x), paths, leaves_out, span: key.span })
 }

@@ -6,7 +6,7 @@ use crate::model::chart::{Line, Outline, Point2, ViewId};
 use crate::model::docs::{Point, Zone};
 use crate::model::region::{Place, Side};
 use crate::plan::site::Site;
-use geo::InteriorPoint;
+use geo::Centroid;
 use std::fmt::Write as _;
 
 /// Radius in which a point may lie if its author gives none, cm: one experienced examiner found points of upper
@@ -105,12 +105,12 @@ fn zone_numbers(view: &View, point: &Point, flip: bool) -> Vec<Ring> {
     let drawn = core(zone, view.id);
     if drawn.is_empty() {
         let middle = |p: &Place| {
-            let c = view.shape(p.region)?.shape.interior_point()?.0;
+            let c = view.shape(p.region)?.shape.centroid()?.0;
             Some(if matches!(p.side, Side::Other | Side::Left) { geo::Coord { x: -c.x, y: c.y } } else { c })
         };
         return zone.core.all.iter().filter_map(middle).map(at).collect();
     }
-    drawn.iter().filter_map(|o| crate::compute::chart::cover::polygon(o).interior_point()).map(|p| at(p.0)).collect()
+    drawn.iter().filter_map(|o| crate::compute::chart::cover::polygon(o).centroid()).map(|p| at(p.0)).collect()
 }
 
 fn core(zone: &Zone, view: ViewId) -> Vec<&Outline> {

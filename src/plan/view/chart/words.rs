@@ -1,6 +1,9 @@
 //! The chart in words: caption and table. Who sees no picture loses nothing.
 
 use super::{ChartView, Content, Row};
+use crate::chart::chart;
+use crate::compute::chart::cover::Covered;
+use crate::compute::chart::sweep::SweepFacts;
 use crate::model::Idx;
 use crate::model::chart::ViewId;
 use crate::model::docs::{Muscle, Point, Protocol, StepSweep};
@@ -32,13 +35,13 @@ pub(super) fn caption(content: &Content<'_>) -> Vec<String> {
 /// Adds the rows of a muscle.
 pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> ChartView {
     let muscle = &site.catalog.muscles[id];
-    if !muscle.chart.is_empty() {
-        let views: Vec<&str> = muscle.chart.iter().map(|d| name(d.view.value)).collect();
-        let over = places(&muscle.regions.all);
+    let facts = site.facts.chart.of(id);
+    for (drawing, covered) in muscle.chart.iter().zip(&facts.drawings) {
+        let parts: Vec<String> = covered.iter().filter(|c| c.counts()).map(covered_words).collect();
         view.rows.push(Row {
             layer: "outline",
-            what: "Muscle".into(),
-            is: format!("Drawn in the view {}; lies under: {}.", views.join(" and "), over.join(", ")),
+            what: format!("Muscle, {}", name(drawing.view.value)),
+            is: format!("Lies under {}.", parts.join(", ")),
         });
     }
     for end in &muscle.attachments {
@@ -54,8 +57,12 @@ pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> C
     view
 }
 
-fn name(view: ViewId) -> &'static str {
-    view.word()
+fn covered_words(covered: &Covered) -> String {
+    format!("{} ({:.0} % of it)", covered.place.shown().to_lowercase(), covered.of_region * 100.0)
+}
+
+fn name(view: ViewId) -> String {
+    chart().view(view).map_or_else(String::new, |v| v.name.to_lowercase())
 }
 
 fn point_row(point: &Point) -> Row {
@@ -63,7 +70,7 @@ fn point_row(point: &Point) -> Row {
     let landmark = crate::plan::view::muscle::landmark(point);
     let radius = point.chart.first().map(|m| m.within.as_ref().map_or_else(|| "27 mm".to_string(), |w| w.value.shown()));
     let within = radius.map(|r| format!(" Ring of {r}.")).unwrap_or_default();
-    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark} Region: {region}.{within}") }
+    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}") }
 }
 
 fn zone_rows(point: &Point) -> Vec<Row> {
@@ -78,23 +85,31 @@ fn zone_rows(point: &Point) -> Vec<Row> {
     [row("core", "core", &zone.core.all), row("spread", "spread", &zone.spread.all)].into_iter().flatten().collect()
 }
 
-/// Adds the sweeps of a protocol.
+/// Adds the sweeps of a protocol, with what was computed of them.
 pub(super) fn protocol(mut view: ChartView, site: &Site<'_>, id: Idx<Protocol>) -> ChartView {
-    for step in &site.catalog.protocols[id].steps {
-        if let Some(sweep) = &step.sweep {
-            view.rows.push(Row { layer: "sweep", what: format!("Sweep, step {}", step.number.value), is: sweep_words(sweep) });
+    for (step, facts) in site.catalog.protocols[id].steps.iter().zip(&site.facts.of(id).steps) {
+        if let (Some(sweep), Some(facts)) = (&step.sweep, &facts.sweep) {
+            view.rows.push(Row { layer: "sweep", what: format!("Sweep, step {}", step.number.value), is: sweep_words(sweep, facts) });
         }
     }
     view
 }
 
-fn sweep_words(sweep: &StepSweep) -> String {
-    let from = sweep.from.as_ref().map(|f| format!(", from the {} attachment", f.value.word())).unwrap_or_default();
-    let lines = match sweep.paths.len() {
-        1 => "One line".to_string(),
-        n => format!("{n} lines"),
-    };
-    let left: Vec<String> =
-        sweep.leaves_out.iter().map(|l| format!("{} is left out: {}", capital(&places(&l.region.all).join(", ")), l.why.value)).collect();
-    format!("{lines}{from}. {}", left.join(" ")).trim().to_string()
+fn sweep_words(sweep: &StepSweep, facts: &SweepFacts) -> String {
+    let from = sweep.from.as_ref().map(|f| format!(" from the {} attachment", f.value.word())).unwrap_or_default();
+    let lengths: Vec<String> = facts.paths.iter().map(|p| format!("{:.0} cm", p.length)).collect();
+    let lines = if lengths.len() == 1 { "One line" } else { "Lines" };
+    let mut out = format!("{lines}{from}, {} long, {:.0} cm wide.", lengths.join(", "), facts.width);
+    let through: Vec<String> = facts.points.iter().filter(|(_, hit)| *hit).map(|(n, _)| n.to_string()).collect();
+    if !through.is_empty() {
+        out += &format!(" Through the ring of point {}.", through.join(" and "));
+    }
+    if let Some(share) = facts.core_share() {
+        out += &format!(" Touches about {:.0} % of the core", share * 100.0);
+        out += &facts.spread_share().map_or_else(|| ".".to_string(), |s| format!(" and {:.0} % of the spread.", s * 100.0));
+    }
+    for left in &sweep.leaves_out {
+        out += &format!(" Left out: {}. {}", places(&left.region.all).join(", ").to_lowercase(), left.why.value);
+    }
+    out
 }

@@ -73,9 +73,10 @@ fn pictures() -> Vec<Value> {
             _ => &Half::BOTH,
         };
         for half in halves {
-            let (id, name) = match v.mirror {
-                true => (id.to_string(), name.clone()),
-                false => (format!("{id}-{}", half.word()), format!("{name}, {}", half.word())),
+            let (id, name) = if v.mirror {
+                (id.to_string(), name.clone())
+            } else {
+                (format!("{id}-{}", half.word()), format!("{name}, {}", half.word()))
             };
             out.push(json!({
                 "id": id,
