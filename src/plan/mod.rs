@@ -10,6 +10,7 @@ pub mod view;
 pub mod words;
 
 use crate::compute::Facts;
+use crate::model::region::{RegionId, regions};
 use crate::model::{Catalog, DocRef, Idx, Kind};
 use rayon::prelude::*;
 use site::Site;
@@ -78,6 +79,9 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
         plan.add(format!("assets/{}", asset.to_ascii_lowercase()), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
     }
     plan.add_all(shared(catalog, facts));
+    let ids: Vec<RegionId> = regions().ids().collect();
+    let pages: Vec<(String, Artifact)> = ids.par_iter().map(|id| of_region(catalog, facts, *id)).collect();
+    plan.add_all(pages);
     let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
     let made: Vec<Vec<(String, Artifact)>> = docs.par_iter().map(|d| of_document(catalog, facts, *d)).collect();
     plan.add_all(made.into_iter().flatten());
@@ -139,6 +143,13 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
 fn script(function: &str, value: &impl serde::Serialize) -> Artifact {
     let text = format!("{function}({});\n", serde_json::to_string(value).unwrap_or_default());
     Artifact { shape: Shape::Asset, doc: None, body: Body::Text(text) }
+}
+
+/// Page of a region.
+fn of_region(catalog: &Catalog, facts: &Facts, id: RegionId) -> (String, Artifact) {
+    let path = route::region(id);
+    let view = view::region::RegionPage::new(&Site { catalog, facts, path: &path }, id);
+    (path, page(View::Region(Box::new(view)), None))
 }
 
 fn picture(figure: view::chart::figure::Figure) -> Artifact {

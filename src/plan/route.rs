@@ -1,5 +1,6 @@
 //! Where each file lies in the site and how one file links to another. Nothing else makes a path.
 
+use crate::model::region::{RegionId, regions};
 use crate::model::{Catalog, DocRef, Kind};
 
 /// Kinds that have a page for each document, in the order of menus.
@@ -22,7 +23,7 @@ pub const HOME: &str = "index.html";
 pub const A_TO_Z: &str = "a-z.html";
 /// Path of the finder.
 pub const FINDER: &str = "finder.html";
-/// Path of the list of regions.
+/// Path of the overview of regions.
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the sheet of all cards.
 pub const ALL_CARDS: &str = "cards/all.html";
@@ -33,6 +34,16 @@ pub fn page(catalog: &Catalog, doc: DocRef) -> String {
         Kind::Pack => HOME.to_string(),
         kind => format!("{}/{}.html", kind.folder(), catalog.id(doc)),
     }
+}
+
+/// Path of the page of a region.
+pub fn region(id: RegionId) -> String {
+    format!("regions/{}.html", regions().get(id).id)
+}
+
+/// Address of a part of the body on the overview of regions.
+pub fn body_part(group: &str) -> String {
+    format!("{REGIONS}#group-{group}")
 }
 
 /// Path of the list of a kind.

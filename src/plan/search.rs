@@ -124,12 +124,7 @@ fn body(catalog: &Catalog, doc: DocRef) -> String {
 fn region_entries() -> impl Iterator<Item = Entry> {
     regions().ids().map(|id| {
         let r = regions().get(id);
-        let stored = Stored {
-            title: super::words::capital(&r.name),
-            kind: "Regions",
-            href: format!("{}#{}", route::REGIONS, r.id),
-            note: r.latin.clone(),
-        };
+        let stored = Stored { title: super::words::capital(&r.name), kind: "Regions", href: route::region(id), note: r.latin.clone() };
         Entry { fields: [r.name.clone(), r.latin.clone(), "region".into(), String::new()], stored }
     })
 }

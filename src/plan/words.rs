@@ -4,6 +4,7 @@ use super::view::parts::{DoseView, Mark};
 use crate::model::docs::{Dose, DoseEntry, DoseValue, Source, Technique};
 use crate::model::interval::Interval;
 use crate::model::quantity::{number, show, unit_named};
+use crate::model::region::Tag;
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
 
@@ -47,6 +48,24 @@ pub fn strength(strength: Strength) -> Mark {
         Strength::None => ("circle", "strength-none"),
     };
     Mark { word: strength.word(), shape, class }
+}
+
+/// What a tag of a region means for treatment. Common practice, no source.
+pub fn tag_means(tag: Tag) -> &'static str {
+    match tag {
+        Tag::Sensitive => "Ask for consent to work here, keep it draped until it is needed, offer a chaperone, and write all three down.",
+        Tag::ThinSkin => "Little lies between skin and bone: press lightly, and use less heat and less cold.",
+        Tag::SuperficialNerve => {
+            "A nerve lies under the skin: no pressure held on it and no cold held still; stop on tingling or numbness."
+        }
+        Tag::MajorVessel => "A large vessel lies near: feel for a pulse first, do not press on it, and leave at once if one is felt.",
+        Tag::Internal => {
+            "Inside the body: only with the training and the authority that local rules ask for, with gloves and with consent for this act."
+        }
+        Tag::PoorSensationCommon => {
+            "Feeling is often poor here: test it before heat, cold and pressure, and do not rely on the pain number."
+        }
+    }
 }
 
 /// Label of a dose parameter.

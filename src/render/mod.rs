@@ -64,6 +64,7 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Az(v) => Context::from_serialize(v),
         View::Finder(v) => Context::from_serialize(v),
         View::Figure(v) => Context::from_serialize(v),
+        View::Region(v) => Context::from_serialize(v),
         View::Regions(v) => Context::from_serialize(v),
         View::Muscle(v) => Context::from_serialize(v),
         View::Protocol(v) => Context::from_serialize(v),

@@ -18,7 +18,7 @@ pub use alike::{LookAlike, look_alikes};
 pub use drawing::{Drawing, Half, Spot, Strength};
 
 use crate::model::docs::{Flag, Muscle, Point, Zone};
-use crate::model::region::{Place, regions};
+use crate::model::region::{Place, RegionId, regions};
 use crate::model::vocabulary::Urgency;
 use crate::model::{Catalog, Idx};
 use std::collections::BTreeMap;
@@ -231,6 +231,12 @@ fn asked_at(flag: &Flag, spot: Spot) -> bool {
 /// Topics without a flag at any spot, marked or not, in the order of their words.
 pub fn unasked_anywhere(catalog: &Catalog) -> Vec<Unasked> {
     unasked_at(catalog, Spot::all().into_iter())
+}
+
+/// Topics without a flag at a region, on either side.
+pub fn unasked_in(catalog: &Catalog, region: RegionId) -> Vec<&'static str> {
+    let spots = Spot::all().into_iter().filter(|s| s.region == region);
+    unasked_at(catalog, spots).into_iter().map(|u| u.topic).collect()
 }
 
 fn unasked(catalog: &Catalog, drawing: &Drawing) -> Vec<Unasked> {

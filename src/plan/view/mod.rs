@@ -17,6 +17,7 @@ pub mod page;
 pub mod parts;
 pub mod position;
 pub mod protocol;
+pub mod region;
 pub mod regions;
 pub mod session;
 pub mod source;
@@ -36,7 +37,9 @@ pub enum View {
     Finder(Box<finder::FinderPage>),
     /// Picture of one view of the body chart.
     Figure(Box<chart::figure::Figure>),
-    /// List of regions.
+    /// Region.
+    Region(Box<region::RegionPage>),
+    /// Overview of regions.
     Regions(Box<regions::Regions>),
     /// Muscle.
     Muscle(Box<muscle::MusclePage>),
@@ -71,6 +74,7 @@ impl View {
             View::Az(_) => "az.html",
             View::Finder(_) => "finder.html",
             View::Figure(_) => "figure.svg",
+            View::Region(_) => "region.html",
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",

@@ -1,10 +1,10 @@
-//! The list of regions: hazards, what lies there, what refers there.
+//! The overview of regions by body part. What is known of a region stands on its own page.
 
 use super::parts::{Frame, Link};
-use crate::model::docs::Zone;
-use crate::model::region::{RegionId, regions};
-use crate::model::{Idx, Kind};
-use crate::plan::site::{Site, doc};
+use super::region::{here, link, tag_word};
+use crate::model::region::{Group, RegionId, regions};
+use crate::plan::site::Site;
+use crate::plan::words;
 use serde::Serialize;
 
 /// View of `regions.html`.
@@ -12,115 +12,95 @@ use serde::Serialize;
 pub struct Regions {
     /// Frame.
     pub frame: Frame,
-    /// Groups.
+    /// Parts of the body.
+    pub parts: Vec<PartView>,
+}
+
+/// A part of the body.
+#[derive(Debug, Serialize)]
+pub struct PartView {
+    /// Name.
+    pub name: GroupName,
+    /// Its regions, those of a group inside it under the name of that group.
     pub groups: Vec<GroupView>,
 }
 
-/// A group of regions.
+/// Name of a group.
 #[derive(Debug, Serialize)]
-pub struct GroupView {
+pub struct GroupName {
     /// Id.
     pub id: String,
     /// Name.
-    pub name: String,
+    pub text: String,
     /// Latin name.
     pub latin: String,
+}
+
+/// Regions of one group.
+#[derive(Debug, Serialize)]
+pub struct GroupView {
+    /// Name; none for the regions that belong to the part itself.
+    pub name: Option<GroupName>,
     /// Regions.
-    pub regions: Vec<RegionView>,
+    pub rows: Vec<Row>,
 }
 
 /// A region.
 #[derive(Debug, Serialize)]
-pub struct RegionView {
-    /// Id.
+pub struct Row {
+    /// Id, by which the row is found.
     pub id: String,
-    /// Name.
-    pub name: String,
+    /// Its page.
+    pub link: Link,
     /// Latin name.
     pub latin: String,
     /// Tags.
     pub tags: Vec<String>,
-    /// Hazards with the report behind each.
-    pub hazards: Vec<HazardLine>,
-    /// Muscles that lie there.
-    pub muscles: Vec<Link>,
-    /// Points that refer there.
-    pub referred: Vec<Referred>,
-    /// Protocols that treat there.
-    pub protocols: Vec<Link>,
-    /// Flags that belong there.
-    pub flags: Vec<Link>,
-}
-
-/// A hazard of a region.
-#[derive(Debug, Serialize)]
-pub struct HazardLine {
-    /// Text.
-    pub text: String,
-    /// Report.
-    pub report: String,
-}
-
-/// A point that refers to a region.
-#[derive(Debug, Serialize)]
-pub struct Referred {
-    /// Muscle.
-    pub link: Link,
-    /// Point number.
-    pub point: u32,
-    /// `core` or `spread`.
-    pub part: &'static str,
+    /// How much is on its page, in words.
+    pub counts: String,
 }
 
 impl Regions {
     /// Lists all regions.
     pub fn new(site: &Site<'_>) -> Regions {
-        let list = regions();
-        let group = |g: &crate::model::region::Group| GroupView {
-            id: g.id.clone(),
-            name: g.name.clone(),
-            latin: g.latin.clone(),
-            regions: list.ids().filter(|r| list.get(*r).group == g.id).map(|r| region(site, r)).collect(),
+        let groups = regions().groups();
+        let part = |g: &Group| {
+            let inside = groups.iter().filter(|i| i.within.as_deref() == Some(&*g.id));
+            let inside = inside.map(|i| GroupView { name: Some(name(i)), rows: rows(site, i) });
+            PartView { name: name(g), groups: std::iter::once(GroupView { name: None, rows: rows(site, g) }).chain(inside).collect() }
         };
-        Regions { frame: site.frame("Regions"), groups: list.groups().iter().map(group).collect() }
+        Regions { frame: site.frame("Regions"), parts: groups.iter().filter(|g| g.within.is_none()).map(part).collect() }
     }
 }
 
-fn region(site: &Site<'_>, id: RegionId) -> RegionView {
-    let r = regions().get(id);
-    let catalog = site.catalog;
-    let lies = catalog.muscles.iter().filter(|(_, m)| m.regions.all.iter().any(|p| p.region == id));
-    let treats = |p: Idx<_>| site.facts.of(p).steps.iter().any(|s| s.is_treatment() && s.places.iter().any(|x| x.region == id));
-    RegionView {
-        id: r.id.clone(),
-        name: r.name.clone(),
-        latin: r.latin.clone(),
-        tags: r.tags.iter().map(|t| t.word().replace('-', " ")).collect(),
-        hazards: r.hazards.iter().map(|h| HazardLine { text: h.text.clone(), report: h.source.clone() }).collect(),
-        muscles: lies.map(|(m, _)| site.link(doc(Kind::Muscle, m))).collect(),
-        referred: referred(site, id),
-        protocols: catalog.protocols.iter().filter(|(p, _)| treats(*p)).map(|(p, _)| site.link(doc(Kind::Protocol, p))).collect(),
-        flags: catalog
-            .flags
-            .iter()
-            .filter(|(_, f)| f.regions.all.iter().any(|p| p.region == id))
-            .map(|(f, _)| site.link(doc(Kind::Flag, f)))
-            .collect(),
+fn name(group: &Group) -> GroupName {
+    GroupName { id: group.id.clone(), text: words::capital(&group.name), latin: group.latin.clone() }
+}
+
+fn rows(site: &Site<'_>, group: &Group) -> Vec<Row> {
+    regions().ids().filter(|id| regions().get(*id).group == group.id).map(|id| row(site, id)).collect()
+}
+
+fn row(site: &Site<'_>, id: RegionId) -> Row {
+    let region = regions().get(id);
+    let counts = [
+        count(here::flags(site, id).len(), "red flag"),
+        count(here::muscles(site, id).len(), "muscle"),
+        count(here::zones(site, id).len(), "zone"),
+    ];
+    Row {
+        id: region.id.clone(),
+        link: link(site, id),
+        latin: region.latin.clone(),
+        tags: region.tags.iter().map(|t| tag_word(*t)).collect(),
+        counts: counts.join(", "),
     }
 }
 
-fn referred(site: &Site<'_>, id: RegionId) -> Vec<Referred> {
-    let part = |z: &Zone| {
-        let has = |places: &[crate::model::region::Place]| places.iter().any(|p| p.region == id);
-        if has(&z.core.all) { Some("core") } else { has(&z.spread.all).then_some("spread") }
-    };
-    let mut out = Vec::new();
-    for (m, muscle) in site.catalog.muscles.iter() {
-        for point in &muscle.points {
-            if let Some(part) = point.zone.as_ref().and_then(part) {
-                out.push(Referred { link: site.link(doc(Kind::Muscle, m)), point: point.number.value, part });
-            }
-        }
+fn count(n: usize, word: &str) -> String {
+    match n {
+        0 => format!("no {word}"),
+        1 => format!("1 {word}"),
+        n => format!("{n} {word}s"),
     }
-    out
 }

@@ -61,7 +61,7 @@ pub struct GroupLine {
 /// A region and the muscles that may refer there.
 #[derive(Debug, Serialize)]
 pub struct RegionLine {
-    /// Region on the page of regions.
+    /// Page of the region.
     pub link: Link,
     /// Muscles.
     pub muscles: Vec<Referring>,
@@ -108,7 +108,7 @@ fn groups(site: &Site<'_>) -> Vec<GroupLine> {
     let (list, referring) = (regions(), referring(site));
     let muscles = |id| referring.get(&id).map(Vec::as_slice).unwrap_or_default();
     let line = |id: RegionId| RegionLine {
-        link: Link { text: capital(&list.get(id).name), href: site.to(&format!("{}#{}", crate::plan::route::REGIONS, list.get(id).id)) },
+        link: super::region::link(site, id),
         muscles: muscles(id).iter().map(|(muscle, part)| Referring { link: site.link(*muscle), part: part.word() }).collect(),
     };
     let group = |g: &crate::model::region::Group| GroupLine {
