@@ -1,3 +1,5 @@
+//! The shipped drawing keeps its promises, and a slip in a source is shown with its line.
+
 use super::*;
 use crate::model::region::{Tag, regions};
 use geo::{BooleanOps, Distance, Euclidean, MultiPolygon, Point, Polygon, unary_union};

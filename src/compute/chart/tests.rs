@@ -1,7 +1,7 @@
+//! What drawings of a small muscle of the calf lead to.
+
 use super::*;
 use crate::compute::testing;
-use crate::load::decode::Document;
-use crate::model::Kind;
 use crate::model::region::parse_places;
 
 /// A muscle of the calf with one point.
@@ -27,10 +27,7 @@ points:
     zone: {zone}
 "
     );
-    match testing::document(Kind::Muscle, &text) {
-        Document::Muscle(muscle) => *muscle,
-        _ => unreachable!("a muscle was decoded"),
-    }
+    testing::muscle(&text)
 }
 
 fn place(written: &str) -> Place {
