@@ -194,3 +194,28 @@ fn help_and_pages_go_to_standard_output() {
         assert!(String::from_utf8_lossy(&output.stdout).contains(words), "{arguments:?}");
     }
 }
+
+#[test]
+fn a_muscle_is_drawn_on_a_grid_even_with_findings() {
+    let dir = pack_copy();
+    apply(&dir.path().join("pack"), "muscles/soleus.yaml\n- 4.6 136, 5.4 131, 9 129.3\n+ 5.4 131, 4.6 136, 9 129.3\n").unwrap();
+    let output = fascicle(dir.path(), &["chart", "soleus", "pack"]);
+    assert_eq!(status(&output), 0, "{}", stderr(&output));
+    assert!(stderr(&output).contains("1 finding about this muscle"), "{}", stderr(&output));
+    let text = String::from_utf8(output.stdout).unwrap();
+    let sheet = roxmltree::Document::parse(&text).unwrap();
+    let count = |class: &str| sheet.descendants().filter(|n| n.attribute("class") == Some(class)).count();
+    assert_eq!((count("ring"), count("belly")), (2, 0), "what cannot be read is not drawn");
+    assert!(count("one") > 20 && count("five") > 5 && count("core") > 0);
+    assert!(text.contains("defers to local rules"));
+
+    let sound = pack_copy();
+    assert_eq!(status(&fascicle(sound.path(), &["chart", "soleus", "pack", "--into", "s.svg"])), 0);
+    let text = std::fs::read_to_string(sound.path().join("s.svg")).unwrap();
+    assert_eq!(roxmltree::Document::parse(&text).unwrap().descendants().filter(|n| n.attribute("class") == Some("belly")).count(), 1);
+
+    assert_eq!(status(&fascicle(dir.path(), &["chart", "palm"])), 0, "a view is a bare grid");
+    let unknown = fascicle(dir.path(), &["chart", "solus", "pack"]);
+    assert!(status(&unknown) == 2 && stderr(&unknown).contains("did you mean `soleus`"), "{}", stderr(&unknown));
+    assert_eq!(status(&fascicle(dir.path(), &["chart", "soleus"])), 2, "a muscle needs its pack");
+}

@@ -104,3 +104,52 @@ fn two_protocols_of_a_session_are_too_much_for_skin_that_they_share() {
         .map(|p| line_of(pack.path(), &format!("protocols/{p}.yaml"), "do: Sweep the calf from the heel cord up."));
     assert_eq!(steps, both);
 }
+
+/// The two sweeps name different regions; only the drawn lines meet on the inner calf.
+const SWEEPS_THAT_MEET: &str = "\
+techniques/cold-sweep.yaml
+- passes: {allowed: 2-3 passes
++ passes: {allowed: 2-4 passes
+protocols/soleus.yaml
+- passes: 2-3 passes
++ passes: 3 passes
+- target: {regions: [calf-inner, calf-outer]}
+-     sweep:
++ target: {regions: [calf-outer]}
++     sweep:
+-   - {number: 9, do: Ask for the pain number again.
++   - number: 9
++     do: Sweep the heel cord and on.
++     technique: cold-sweep
++     target: {regions: [heel-cord]}
++     sweep:
++       from: distal
++       leaves-out: [{region: heel, why: Bone.}, {region: calf-outer, why: Swept before.}]
++       paths: [{view: back, path: \"7.8 150.5, 7 142, 6.8 131\"}, {view: back, path: \"11.8 150.5, 12.4 142, 12.5 132\"}]
++     dose: {agent: ice edge, passes: 2-4 passes, speed: 10 cm/s, length: 30 cm, lines: 3 lines}
++     basis: house practice
++   - {number: 10, do: Ask for the pain number again.
+";
+
+#[test]
+fn skin_between_two_targets_adds_up_as_drawn() {
+    let pack = base();
+    apply(pack.path(), SWEEPS_THAT_MEET).expect("the step is added");
+    let told = found(pack.path(), "region-total-exceeded");
+    let message = told.iter().map(|t| t.finding.message.replace('\u{a0}', " ")).collect::<Vec<_>>().join("\n");
+    for part in ["cold", "calf, inner half", "5 passes at best", "7 passes at worst"] {
+        assert!(message.contains(part), "`{part}` is missing in: {message}");
+    }
+
+    // The same words without the lines: no patch of skin is named twice.
+    let words = base();
+    let (first, rest) = (
+        "- target: {regions: [calf-inner, calf-outer]}\n-     sweep:\n+ target: {regions: [calf-outer]}\n+     sweep:\n",
+        SWEEPS_THAT_MEET,
+    );
+    let lines = "-     target: {regions: [calf-inner, calf-outer]}\n-     sweep:\n-       from: distal\n-       leaves-out: [{region: heel, why: Little lies between skin and bone there.}]\n-       paths:\n-         - {view: back, path: \"7.8 145.5, 7 142, 6.8 132\"}\n-         - {view: back, path: \"12 145.5, 12.5 134, 12 132\"}\n+     target: {regions: [calf-outer]}\n";
+    let sweep = ["+     sweep:", "+       from:", "+       leaves-out:", "+       paths:"];
+    let rest: String = rest.replace(first, lines).split_inclusive('\n').filter(|l| !sweep.iter().any(|p| l.starts_with(p))).collect();
+    apply(words.path(), &rest).expect("the steps have no lines");
+    assert!(found(words.path(), "region-total-exceeded").is_empty());
+}

@@ -15,7 +15,7 @@ pub use read::{ChartError, parse};
 use crate::model::chart::ViewId;
 use crate::model::region::RegionId;
 use geo::orient::{Direction, Orient};
-use geo::{Area, BoundingRect, Coord, LineString, MapCoords, MultiPolygon, Rect};
+use geo::{Area, BoundingRect, Coord, LineString, MapCoords, MultiPolygon, Polygon, Rect};
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
@@ -123,8 +123,8 @@ impl View {
 
 impl Shape {
     /// Rings may be written either way round; a union needs them all to turn alike.
-    fn new(region: RegionId, path: String, shape: MultiPolygon) -> Option<Shape> {
-        let shape = shape.orient(Direction::Default);
+    fn new(region: RegionId, path: String, rings: Vec<Polygon>) -> Option<Shape> {
+        let shape = MultiPolygon::new(rings).orient(Direction::Default);
         Some(Shape { region, path, bounds: shape.bounding_rect()?, area: shape.unsigned_area(), shape })
     }
 }

@@ -4,7 +4,7 @@ use super::path::{self, Curve, SAME};
 use super::{Arc, Chart, Inset, Shape, Stroke, View};
 use crate::model::chart::ViewId;
 use crate::model::region::{RegionId, regions};
-use geo::{Area, Coord, LineString, MultiPolygon, Polygon, Rect};
+use geo::{Area, Coord, LineString, Polygon, Rect};
 use roxmltree::{Document, Node};
 use std::collections::BTreeMap;
 
@@ -132,7 +132,7 @@ fn view(group: Node<'_, '_>) -> Read<View> {
     }
     for region in order {
         let Some((text, polygons)) = found.remove(&region) else { continue };
-        view.regions.extend(Shape::new(region, text, MultiPolygon::new(polygons)));
+        view.regions.extend(Shape::new(region, text, polygons));
     }
     Ok(view)
 }

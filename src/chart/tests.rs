@@ -1,3 +1,5 @@
+//! The shipped drawing keeps its promises, and a slip in a source is shown with its line.
+
 use super::*;
 use crate::model::region::{Tag, regions};
 use geo::{BooleanOps, Distance, Euclidean, MultiPolygon, Point, Polygon, unary_union};
@@ -96,7 +98,8 @@ fn regions_fill_the_body_to_its_edge() {
         }
         let polygons: Vec<Polygon> = whole(view).into_iter().flat_map(|(_, m)| m.0).collect();
         let covered = unary_union(&polygons);
-        for hole in covered.0.iter().flat_map(|p| p.interiors()).filter(|h| Polygon::new((*h).clone(), Vec::new()).unsigned_area() > SLIVER)
+        for hole in
+            covered.0.iter().flat_map(Polygon::interiors).filter(|h| Polygon::new((*h).clone(), Vec::new()).unsigned_area() > SLIVER)
         {
             let free = hole.0.iter().all(|c| {
                 let c = Point::new(if view.mirror { c.x.abs() } else { c.x }, c.y);

@@ -4,6 +4,7 @@
 //! stop, 2 the command could not run.
 
 mod calc;
+mod chart;
 mod check;
 mod compile;
 mod draft;
@@ -56,6 +57,8 @@ enum Command {
     Draft(draft::Arguments),
     /// Run the computations on your own numbers, given as a worksheet
     Calc(calc::Arguments),
+    /// Draw a muscle of a pack on a grid of the body chart, as SVG, for authors
+    Chart(chart::Arguments),
     /// From marked regions to the red flags to ask and the muscles worth examining; no diagnosis
     Find(find::Arguments),
 }
@@ -106,6 +109,7 @@ pub fn main() -> ExitCode {
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
         Command::Calc(arguments) => kept(|| calc::run(&arguments)),
+        Command::Chart(arguments) => kept(|| chart::run(&arguments)),
         Command::Find(arguments) => kept(|| find::run(&arguments)),
     };
     match result {

@@ -118,6 +118,14 @@ mod testing {
         crate::link::link(&mut loaded).0.expect("the base pack has a pack file")
     }
 
+    /// A muscle that refers to no other document.
+    pub fn muscle(text: &str) -> crate::model::docs::Muscle {
+        match document(Kind::Muscle, text) {
+            Document::Muscle(muscle) => *muscle,
+            _ => unreachable!("a muscle was decoded"),
+        }
+    }
+
     /// A document that refers to no other.
     pub fn document(kind: Kind, text: &str) -> Document {
         let root = crate::load::yaml::parse(FileId(0), text).root.expect("is YAML");

@@ -102,7 +102,6 @@ mod tests {
             stretch: None,
             sweep: None,
             thermal: None,
-            sweep: None,
         }
     }
 

@@ -40,10 +40,11 @@ fn report(case: &Case<'_>, muscle: &Muscle, topic: &str, gaps: &[&Uncovered], si
     say_what_to_write(case, topic, gaps, finding);
 }
 
-/// The region as written in the zone, or the zone.
+/// The region as written in the zone, or the first outline of a zone that is drawn further than its words.
 fn at(muscle: &Muscle, number: u32, gap: &Uncovered) -> Span {
     let zone = muscle.points.iter().find(|p| p.number.value == number).and_then(|p| p.zone.as_ref());
     let Some(zone) = zone else { return muscle.name.span };
     let place = gap.reason.place;
-    written_at(&zone.core, place).or_else(|| written_at(&zone.spread, place)).unwrap_or(zone.span)
+    let drawn = || zone.drawn.iter().flat_map(|d| d.core.iter().chain(&d.spread)).next().map(|o| o.span);
+    written_at(&zone.core, place).or_else(|| written_at(&zone.spread, place)).or_else(drawn).unwrap_or(zone.span)
 }

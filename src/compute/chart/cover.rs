@@ -4,7 +4,8 @@
 use crate::chart::{Chart, View, chart, mirrored};
 use crate::model::chart::{Line, Outline, Point2, ViewId};
 use crate::model::region::{Place, Side, regions};
-use geo::{Area, BooleanOps, BoundingRect, Contains, Coord, Intersects, LineString, MultiPolygon, Point, Polygon, unary_union};
+use geo::orient::Direction;
+use geo::{Area, BooleanOps, BoundingRect, Contains, Coord, Intersects, LineString, MultiPolygon, Orient, Point, Polygon, unary_union};
 
 /// A region counts as covered from this share of its area on, house practice of the tool ...
 const OF_REGION: f64 = 0.15;
@@ -31,9 +32,9 @@ impl Covered {
     }
 }
 
-/// The polygon of an outline.
+/// The polygon of an outline. Authors write either way round; a union needs all rings to turn alike.
 pub fn polygon(outline: &Outline) -> Polygon {
-    Polygon::new(outline.points.iter().map(|p| coord(p.value)).collect(), Vec::new())
+    Polygon::new(outline.points.iter().map(|p| coord(p.value)).collect(), Vec::new()).orient(Direction::Default)
 }
 
 /// Several outlines as one shape; what they share counts once.

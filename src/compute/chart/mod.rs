@@ -6,6 +6,8 @@
 pub mod angle;
 pub mod cover;
 pub mod sweep;
+#[cfg(test)]
+mod tests;
 pub mod zone;
 
 use crate::chart::chart;

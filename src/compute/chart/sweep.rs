@@ -126,7 +126,7 @@ pub fn swaths(paths: &[SweepPath], width: f64) -> Vec<(ViewId, MultiPolygon)> {
     for (view, _) in ViewId::ALL {
         let own: Vec<MultiPolygon> = paths.iter().filter(|p| p.view.value == view).map(|p| line(&p.path).buffer(width / 2.0)).collect();
         if !own.is_empty() {
-            out.push((view, unary_union(own.iter().flat_map(|m| m.iter()))));
+            out.push((view, unary_union(own.iter().flat_map(MultiPolygon::iter))));
         }
     }
     out

@@ -1,0 +1,95 @@
+//! What drawings of a small muscle of the calf lead to.
+
+use super::*;
+use crate::compute::testing;
+use crate::model::region::parse_places;
+
+/// A muscle of the calf with one point.
+fn calf(zone: &str) -> Muscle {
+    let text = format!(
+        "id: x
+name: X
+latin: x
+regions: [calf-inner]
+attachments: {{}}
+actions: []
+nerve: {{name: n, segments: []}}
+fibres: {{text: up}}
+hazards: []
+palpation: {{method: flat}}
+chart:
+  - view: back
+    outline: 4.6 136, 5.4 131, 9 129.3, 12.8 129.3, 15 134, 15 139, 14 145, 11.5 152, 8.5 152, 5.6 145
+points:
+  - number: 1
+    region: calf-inner
+    chart: [{{view: back, at: \"7 142\"}}, {{view: back, at: \"2 142\"}}, {{view: back, at: \"-7 142\"}}]
+    zone: {zone}
+"
+    );
+    testing::muscle(&text)
+}
+
+fn place(written: &str) -> Place {
+    parse_places(written).unwrap()[0]
+}
+
+#[test]
+fn an_outline_covers_the_regions_under_it() {
+    let facts = muscle(&calf("{core: [heel]}"));
+    assert_eq!(facts.places, [place("calf-inner"), place("calf-outer")]);
+    let whole: f64 = facts.drawings[0].iter().map(|c| c.of_shape).sum();
+    assert!((whole - 1.0).abs() < 0.02, "{whole}");
+    assert!(facts.drawings[0].iter().any(|c| c.place == place("heel-cord") && !c.counts()), "an edge does not count");
+}
+
+#[test]
+fn a_mark_knows_its_place_and_how_far_outside_it_lies() {
+    let facts = muscle(&calf("{core: [heel]}"));
+    let [inside, beside, other] = &facts.points[0].marks[..] else { panic!("three marks") };
+    assert_eq!((inside.place, inside.outside), (Some(place("calf-inner")), Some(0.0)));
+    assert!(beside.place.is_none() && beside.outside.is_some_and(|by| (3.0..3.5).contains(&by)), "{beside:?}");
+    assert_eq!(other.place, Some(place("calf-inner other")));
+    assert_eq!(facts.points[0].places, [place("calf-inner"), place("calf-inner other")]);
+}
+
+/// A zone that is drawn further than its words calls for the flags of what it covers.
+#[test]
+fn a_drawn_zone_reaches_places_that_no_word_names() {
+    let zone = "{core: [heel], drawn: [{view: back, core: \"8 161, 12 161, 12 170, 8 170\", spread: \"6 150, 13 150, 12 158, 7 158\"}]}";
+    let muscle = calf(zone);
+    let zone = muscle.points[0].zone.as_ref().unwrap();
+    assert_eq!(
+        zone_places(zone),
+        [place("heel-cord"), place("heel")].into_iter().collect::<std::collections::BTreeSet<_>>().into_iter().collect::<Vec<_>>()
+    );
+    let areas = areas(zone);
+    let drawn = areas.core[&place("heel")];
+    assert!((30.0..40.0).contains(&drawn), "the drawing is finer than the word: {drawn}");
+}
+
+#[test]
+fn likeness_is_common_area_over_either() {
+    let of = |zone: &str| muscle(&calf(zone)).core;
+    let (heel, both) = (of("{core: [heel]}"), of("{core: [heel, sole]}"));
+    let (small, large): (f64, f64) = (heel.values().sum(), both.values().sum());
+    let found = alike(&heel, &both).unwrap();
+    assert!((found.jaccard - small / large).abs() < 1e-9 && (found.of_smaller - 1.0).abs() < 1e-9);
+    assert!(alike(&heel, &of("{core: [heel other]}")).unwrap().jaccard.abs() < 1e-12);
+    assert!(alike(&heel, &Areas::new()).is_none());
+}
+
+/// Two patches of one zone, written one way round and the other, that share a corner.
+#[test]
+fn outlines_join_whichever_way_round_they_are_written() {
+    let of = |second: &str| {
+        let zone = format!("{{core: [heel], drawn: [{{view: back, core: [\"8 161, 12 161, 12 166, 8 166\", \"{second}\"]}}]}}");
+        let muscle = calf(&zone);
+        let zone = muscle.points[0].zone.as_ref().unwrap();
+        cover::shape(&zone.drawn[0].core)
+    };
+    for second in ["10 164, 13 164, 13 168, 10 168", "10 164, 10 168, 13 168, 13 164"] {
+        let area = geo::Area::unsigned_area(&of(second));
+        assert!((area - 28.0).abs() < 1e-6, "{second}: {area}");
+    }
+}
