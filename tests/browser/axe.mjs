@@ -17,7 +17,7 @@ export default async ({ test, watched, origins, pages }) => {
         assert.deepEqual(lines, [], name);
       };
       assert.ok(muscles.length > 1);
-      for (const p of [...muscles, 'regions/index.html', 'finder.html']) {
+      for (const p of [...muscles, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'finder.html']) {
         await page.goto(origins.file + p);
         await audit(p);
       }

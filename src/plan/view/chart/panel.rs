@@ -20,9 +20,10 @@ const SLANTS: [i32; 4] = [45, -45, 15, -75];
 pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Option<Panel> {
     let view = chart().view(id)?;
     let flip = figure::flipped_right(id);
+    let midline = content.places.iter().any(|p| p.side == Side::Midline);
     let mut window = Window::default();
     let mut out = Panel {
-        name: format!("{}, right side", view.name),
+        name: if midline { view.name.clone() } else { format!("{}, right side", view.name) },
         view: id.word(),
         figure: site.to(&figure::path(id)),
         full: corner(view.bounds.min().x, view.bounds.min().y, view.bounds.width(), view.bounds.height()),
