@@ -92,3 +92,16 @@ protocols/soleus.yaml
     );
     says(&told, "stretch-shortens-target", "11 mm shorter than in neutral");
 }
+
+#[test]
+fn a_point_that_refers_to_the_arm_and_nobody_asks_about_the_heart() {
+    // Named in words.
+    let words = told("muscles/soleus.yaml\n- spread: [heel-cord, sole], share\n+ spread: [heel-cord, sole, upper-arm-inner left], share\n");
+    says(&words, "flag-missing-for-referral-zone", "`acute-coronary`");
+    // Drawn over the chest and named nowhere: the drawing alone calls for the flag.
+    let drawn = told(
+        "muscles/soleus.yaml\n- spread: [heel-cord, sole], share\n+ spread: [heel-cord, sole], drawn: [{view: front, spread: \"4 38, 13 38, 13 43, 4 43\"}], share\n",
+    );
+    says(&drawn, "flag-missing-for-referral-zone", "`acute-coronary`");
+    says(&drawn, "zone-words-differ", "chest");
+}

@@ -7,11 +7,12 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 import axe from './axe.mjs';
+import chart from './chart.mjs';
 import finder from './finder.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
-const types = { '.html': 'text/html', '.css': 'text/css', '.js': 'text/javascript', '.json': 'application/json', '.txt': 'text/plain' };
+const types = { '.html': 'text/html', '.css': 'text/css', '.js': 'text/javascript', '.json': 'application/json', '.svg': 'image/svg+xml', '.txt': 'text/plain' };
 
 const files = (folder) => fs.readdirSync(folder, { withFileTypes: true })
   .flatMap((e) => (e.isDirectory() ? files(path.join(folder, e.name)) : [path.join(folder, e.name)]));
@@ -173,6 +174,7 @@ await test('each card prints on the pages that it says', async () => {
 
 const shared = { test, watched, origins, site, pages };
 await finder(shared);
+await chart({ test, watched, origins, pages });
 await axe(shared);
 
 await browser.close();

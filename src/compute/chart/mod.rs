@@ -72,7 +72,29 @@ pub struct Overlap {
     pub alike: Alike,
 }
 
+/// Common area over the smaller core from which two muscles look alike. House practice of the tool.
+pub const ALIKE: f64 = 0.5;
+
+impl Overlap {
+    /// True if a pain drawing alone can hardly tell the two apart.
+    pub fn looks_alike(&self) -> bool {
+        self.alike.of_smaller >= ALIKE
+    }
+}
+
 impl ChartFacts {
+    /// Muscles that look like this one, most alike first.
+    pub fn look_alikes(&self, muscle: Idx<Muscle>) -> Vec<(Idx<Muscle>, Alike)> {
+        let other = |o: &Overlap| match (o.one == muscle, o.two == muscle) {
+            (true, _) => Some((o.two, o.alike)),
+            (_, true) => Some((o.one, o.alike)),
+            _ => None,
+        };
+        let mut out: Vec<_> = self.overlaps.iter().filter(|o| o.looks_alike()).filter_map(other).collect();
+        out.sort_by(|a, b| b.1.of_smaller.total_cmp(&a.1.of_smaller).then(a.0.cmp(&b.0)));
+        out
+    }
+
     /// Facts of a muscle.
     pub fn of(&self, muscle: Idx<Muscle>) -> &MuscleFacts {
         &self.muscles[muscle.row()]

@@ -11,10 +11,8 @@
 //! Everything is summed in sixths, as whole numbers, so that the script of the page comes to the very
 //! same number. Pages and commands show what is computed here; neither decides anything.
 
-mod alike;
 mod drawing;
 
-pub use alike::{LookAlike, look_alikes};
 pub use drawing::{Drawing, Half, Spot, Strength};
 
 use crate::model::docs::{Flag, Muscle, Point, Zone};

@@ -7,6 +7,7 @@ mod words;
 
 use super::parts::Link;
 use crate::chart::chart;
+use crate::compute::chart::zone::Alike;
 use crate::model::chart::ViewId;
 use crate::model::docs::{Muscle, Point, StepSweep, SweepPath};
 use crate::model::region::{Place, RegionId, Side};
@@ -154,11 +155,18 @@ pub fn of_region(site: &Site<'_>, region: RegionId) -> Option<ChartView> {
     lay_out(site, &Content { places: vec![Place { region, side }], ..Content::default() })
 }
 
-/// Muscles whose zones look like this one's, by link.
+/// Muscles whose zones look like this one's: link, what they share, and how to tell them apart if it is written.
 pub fn look_alikes(site: &Site<'_>, id: Idx<Muscle>) -> Vec<(Link, String)> {
-    let muscle = &site.catalog.muscles[id];
-    let view = |l: &crate::model::docs::LookAlike| Some((site.link(doc(Kind::Muscle, l.muscle.to?)), l.tell_apart.value.to_string()));
-    muscle.look_alikes.iter().filter_map(view).collect()
+    let written = &site.catalog.muscles[id].look_alikes;
+    let computed = site.facts.chart.look_alikes(id);
+    let apart = |other: Idx<Muscle>| written.iter().find(|l| l.muscle.to == Some(other)).map(|l| l.tell_apart.value.to_string());
+    let shared = |(other, alike): &(Idx<Muscle>, Alike)| {
+        let words = format!("{:.0} % of the smaller core is common. {}", alike.of_smaller * 100.0, apart(*other).unwrap_or_default());
+        (site.link(doc(Kind::Muscle, *other)), words)
+    };
+    let also = written.iter().filter_map(|l| l.muscle.to).filter(|m| !computed.iter().any(|(c, _)| c == m));
+    let named = also.map(|m| (site.link(doc(Kind::Muscle, m)), apart(m).unwrap_or_default()));
+    computed.iter().map(shared).chain(named).collect()
 }
 
 fn lay_out(site: &Site<'_>, content: &Content<'_>) -> Option<ChartView> {

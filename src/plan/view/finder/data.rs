@@ -4,7 +4,7 @@
 //! midline); a spot is the number of its region times 3 plus its side (midline, left, right).
 
 use super::muscle_link;
-use crate::compute::finder::{Half, Spot, flags, look_alikes, unasked_anywhere, zones};
+use crate::compute::finder::{Half, Spot, flags, unasked_anywhere, zones};
 use crate::model::region::{Place, Side, regions};
 use crate::plan::site::Site;
 use crate::plan::words::capital;
@@ -20,7 +20,7 @@ pub fn data(site: &Site<'_>) -> Value {
     let muscles = zones.iter().map(|(muscle, points)| {
         let link = muscle_link(site, *muscle);
         let points: Vec<Value> = points.iter().map(|(p, z)| json!([p.number.value, places(&z.core.all), places(&z.spread.all)])).collect();
-        let alike: Vec<usize> = look_alikes(catalog, *muscle).iter().filter_map(|l| row(l.muscle)).collect();
+        let alike: Vec<usize> = site.facts.chart.look_alikes(*muscle).iter().filter_map(|(other, _)| row(*other)).collect();
         json!([&*catalog.muscles[*muscle].head.id.value, link.text, link.href, points, alike])
     });
     let region = |id| {

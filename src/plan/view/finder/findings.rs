@@ -105,7 +105,7 @@ pub struct Muscle {
     pub closest: Vec<u32>,
     /// Reasons region by region.
     pub reasons: Vec<Reason>,
-    /// Muscles with a core that overlaps by half or more.
+    /// Muscles with a core that shares half or more of the smaller one.
     pub look_alikes: Vec<Other>,
 }
 
@@ -182,8 +182,8 @@ fn muscle(site: &Site<'_>, candidate: &Candidate) -> Muscle {
     let zone = |(point, part): &(u32, finder::Part)| Zone { point: *point, part: part.word() };
     let reason = |r: &finder::Reason| Reason { at: at(r.spot), strength: r.strength.number(), zones: r.zones.iter().map(zone).collect() };
     let link = muscle_link(site, candidate.muscle);
-    let other = |l: &finder::LookAlike| {
-        let link = muscle_link(site, l.muscle);
+    let other = |(muscle, _): &(crate::model::Idx<_>, _)| {
+        let link = muscle_link(site, *muscle);
         Other { name: link.text, page: link.href }
     };
     Muscle {
@@ -196,6 +196,6 @@ fn muscle(site: &Site<'_>, candidate: &Candidate) -> Muscle {
         marked: candidate.marked.value(),
         closest: candidate.closest.clone(),
         reasons: candidate.reasons.iter().map(reason).collect(),
-        look_alikes: finder::look_alikes(site.catalog, candidate.muscle).iter().map(other).collect(),
+        look_alikes: site.facts.chart.look_alikes(candidate.muscle).iter().map(other).collect(),
     }
 }
