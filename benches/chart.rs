@@ -34,7 +34,11 @@ fn sweeps(bencher: Bencher, count: usize) {
     let demo = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("packs/millrace-course");
     let judged = build::judge(&[demo], jiff::civil::date(2026, 12, 1)).unwrap();
     let catalog = judged.catalog.unwrap();
-    let swept = catalog.protocols.rows().iter().filter_map(|p| Some((&catalog.muscles[p.muscle.to?], p.steps.iter().find_map(|s| s.sweep.as_ref())?)));
+    let swept = catalog
+        .protocols
+        .rows()
+        .iter()
+        .filter_map(|p| Some((&catalog.muscles[p.muscle.to?], p.steps.iter().find_map(|s| s.sweep.as_ref())?)));
     let swept: Vec<_> = swept.collect::<Vec<_>>().into_iter().cycle().take(count).collect();
     bencher.bench_local(|| {
         let facts = swept.par_iter().map(|(muscle, sweep)| {

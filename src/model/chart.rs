@@ -47,6 +47,12 @@ impl ViewId {
         ViewId::ALL.iter().find(|(_, w)| *w == word).map(|(v, _)| *v)
     }
 
+    /// True if an onlooker sees a right side as the mirror image of the drawing: a right palm, sole or inner foot
+    /// faces the other way than it is drawn. Front and back hold both sides.
+    pub fn turned_on_the_right(self) -> bool {
+        matches!(self, ViewId::Palm | ViewId::Sole | ViewId::FootInner)
+    }
+
     /// The word.
     pub fn word(self) -> &'static str {
         ViewId::ALL.iter().find(|(v, _)| *v == self).map_or("", |(_, w)| w)

@@ -5,7 +5,6 @@
 
 use crate::chart::{Stroke, View, chart};
 use crate::compute::chart::cover::area_of;
-use crate::compute::chart::sweep::WITHIN;
 use crate::model::chart::{Line, Outline, Point2, ViewId};
 use crate::model::docs::{Muscle, Point};
 use crate::model::region::{Place, Side};
@@ -111,7 +110,7 @@ impl Drawn {
 
     fn ring(&mut self, view: &View, point: &Point) {
         for mark in point.chart.iter().filter(|m| m.view.value == view.id) {
-            let (at, radius) = (mark.at.value, mark.within.as_ref().map_or(WITHIN, |w| w.value.base().hi * 100.0));
+            let (at, radius) = (mark.at.value, mark.radius());
             let _ = write!(self.out, "<circle class=\"ring\" cx=\"{}\" cy=\"{}\" r=\"{radius}\"/>", at.x, at.y);
             let _ = write!(
                 self.out,

@@ -13,8 +13,6 @@ pub const WIDTH: f64 = 2.0;
 /// How far from an attachment a line may start or end, cm. The limits of agreement of one examiner on a
 /// point are about this wide (Barbero 2012: -27.0 to 26.4 mm).
 pub const NEAR: f64 = 3.0;
-/// Radius in which a point may lie, cm, if none is written (Barbero 2012, limits of agreement).
-pub const WITHIN: f64 = 2.7;
 
 /// What follows from the sweep of a step.
 #[derive(Clone, Debug)]
@@ -156,7 +154,7 @@ fn touched_shape(swaths: &[(ViewId, MultiPolygon)], view: ViewId, shape: &MultiP
 fn passes(point: &Point, paths: &[SweepPath]) -> Option<bool> {
     let mut seen = None;
     for mark in &point.chart {
-        let radius = mark.within.as_ref().map_or(WITHIN, |w| w.value.base().hi * 100.0);
+        let radius = mark.radius();
         let at = geo::Point::from(coord(mark.at.value));
         for path in paths.iter().filter(|p| p.view.value == mark.view.value) {
             let hit = Euclidean.distance(&at, &line(&path.path)) <= radius;

@@ -14,7 +14,9 @@ mod safety;
 mod technique;
 mod thermal;
 
-pub use chart::{Course, LeftOut, LookAlike, MuscleDrawing, PointMark, StepSweep, SweepFrom, SweepPath, SweepRule, ZoneDrawing};
+pub use chart::{
+    Course, LeftOut, LookAlike, MuscleDrawing, PointMark, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS, ZoneDrawing,
+};
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};

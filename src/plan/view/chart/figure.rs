@@ -50,13 +50,13 @@ fn figure(view: &View) -> Figure {
 /// True if a right side is seen as the mirror image of the drawing. On the front the person's right is at the
 /// onlooker's left; a right palm, sole or inner foot faces the other way than it is drawn.
 pub fn flipped_right(view: ViewId) -> bool {
-    matches!(view, ViewId::Front | ViewId::Palm | ViewId::Sole | ViewId::FootInner)
+    view == ViewId::Front || view.turned_on_the_right()
 }
 
 /// Path of a region's mirror image.
 pub fn mirrored(shape: &Shape) -> String {
     let mut path = String::new();
-    for ring in other_half(&shape.shape).0.iter().map(|p| p.exterior()) {
+    for ring in other_half(&shape.shape).0.iter().map(geo::Polygon::exterior) {
         for (i, c) in ring.0.iter().enumerate() {
             let _ = write!(path, "{}{:.2} {:.2}", if i == 0 { "M" } else { "L" }, c.x, c.y);
         }

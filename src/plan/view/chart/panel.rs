@@ -3,16 +3,12 @@
 use super::{Content, Hatched, Panel, Pattern, Ring, figure};
 use crate::chart::{View, chart};
 use crate::model::chart::{Line, Outline, Point2, ViewId};
-use crate::model::docs::{Point, Zone};
+use crate::model::docs::{Point, PointMark, Zone};
 use crate::model::region::{Place, Side};
 use crate::plan::site::Site;
-use geo::Centroid;
+use geo::{Centroid, Coord, Rect};
 use std::fmt::Write as _;
 
-/// Radius in which a point may lie if its author gives none, cm: one experienced examiner found points of upper
-/// trapezius again within limits of agreement of -27.0 to 26.4 mm (Barbero 2012,
-/// doi:10.1179/2042618612Y.0000000010).
-pub(super) const USUAL_RADIUS: f64 = 2.7;
 /// Free skin around what is drawn, cm.
 const MARGIN: f64 = 4.0;
 /// Least side of a window, cm: smaller, and nobody sees where on the body it lies.
@@ -53,7 +49,7 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
         zones(view, point, &mut out, &mut window);
         out.zone_numbers.extend(zone_numbers(view, point, flip));
         for mark in point.chart.iter().filter(|m| m.view.value == id) {
-            out.rings.push(ring(point, mark.at.value, mark.within.as_ref(), flip, &mut window));
+            out.rings.push(ring(point, mark, flip, &mut window));
         }
     }
     for (_, sweep) in &content.sweeps {
@@ -71,8 +67,8 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
     Some(out)
 }
 
-fn ring(point: &Point, at: Point2, within: Option<&crate::model::docs::Amount>, flip: bool, window: &mut Window) -> Ring {
-    let radius = within.map_or(USUAL_RADIUS, |w| w.value.base().hi * 100.0);
+fn ring(point: &Point, mark: &PointMark, flip: bool, window: &mut Window) -> Ring {
+    let (at, radius) = (mark.at.value, mark.radius());
     window.reach(at.x - radius, at.y - radius);
     window.reach(at.x + radius, at.y + radius);
     Ring { number: point.number.value, x: round(if flip { -at.x } else { at.x }), y: round(at.y), radius: round(radius) }
@@ -102,12 +98,12 @@ fn zones(view: &View, point: &Point, out: &mut Panel, window: &mut Window) {
 fn zone_numbers(view: &View, point: &Point, flip: bool) -> Vec<Ring> {
     let Some(zone) = &point.zone else { return Vec::new() };
     let number = point.number.value;
-    let at = |c: geo::Coord| Ring { number, x: round(if flip { -c.x } else { c.x }), y: round(c.y), radius: 0.0 };
+    let at = |c: Coord| Ring { number, x: round(if flip { -c.x } else { c.x }), y: round(c.y), radius: 0.0 };
     let drawn = core(zone, view.id);
     if drawn.is_empty() {
         let middle = |p: &Place| {
             let c = view.shape(p.region)?.shape.centroid()?.0;
-            Some(if matches!(p.side, Side::Other | Side::Left) { geo::Coord { x: -c.x, y: c.y } } else { c })
+            Some(if matches!(p.side, Side::Other | Side::Left) { Coord { x: -c.x, y: c.y } } else { c })
         };
         return zone.core.all.iter().filter_map(middle).map(at).collect();
     }
@@ -143,13 +139,14 @@ fn shapes(view: &View, place: Place, window: &mut Window) -> Vec<String> {
 /// The part of a view in which something is drawn.
 #[derive(Default)]
 struct Window {
-    reach: Option<(f64, f64, f64, f64)>,
+    reach: Option<Rect>,
 }
 
 impl Window {
     fn reach(&mut self, x: f64, y: f64) {
-        let (l, t, r, b) = self.reach.unwrap_or((x, y, x, y));
-        self.reach = Some((l.min(x), t.min(y), r.max(x), b.max(y)));
+        let at = Coord { x, y };
+        let (least, most) = self.reach.map_or((at, at), |r| (r.min(), r.max()));
+        self.reach = Some(Rect::new((least.x.min(x), least.y.min(y)), (most.x.max(x), most.y.max(y))));
     }
 
     fn line(&mut self, line: &Line) -> String {
@@ -171,14 +168,14 @@ impl Window {
 
     /// Left, top, width, height with a margin, inside the view, and not too small to know the body by.
     fn fitted(&self, view: &View) -> Option<(f64, f64, f64, f64)> {
-        let (l, t, r, b) = self.reach?;
+        let (reach, whole) = (self.reach?, view.bounds);
         let span = |low: f64, high: f64, least: f64, most: f64| {
             let side = (high - low + 2.0 * MARGIN).max(LEAST).min(most - least);
             let start = f64::midpoint(low, high) - side / 2.0;
             (start.max(least).min(most - side), side)
         };
-        let (x, width) = span(l, r, view.bounds.min().x, view.bounds.max().x);
-        let (y, height) = span(t, b, view.bounds.min().y, view.bounds.max().y);
+        let (x, width) = span(reach.min().x, reach.max().x, whole.min().x, whole.max().x);
+        let (y, height) = span(reach.min().y, reach.max().y, whole.min().y, whole.max().y);
         Some((x, y, width, height))
     }
 }

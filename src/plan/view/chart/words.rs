@@ -68,7 +68,7 @@ fn name(view: ViewId) -> String {
 fn point_row(point: &Point) -> Row {
     let region = places(&point.region.all).join(", ");
     let landmark = crate::plan::view::muscle::landmark(point);
-    let radius = point.chart.first().map(|m| m.within.as_ref().map_or_else(|| "27 mm".to_string(), |w| w.value.shown()));
+    let radius = point.chart.first().map(|m| format!("{:.0} mm", m.radius() * 10.0));
     let within = radius.map(|r| format!(" Ring of {r}.")).unwrap_or_default();
     Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}") }
 }

@@ -54,11 +54,7 @@ fn group(view: ViewId, inset: bool) -> &'static str {
 /// True if the picture of this half is the mirror image of the drawing, so that it looks as an
 /// onlooker sees that half. A drawing that holds both halves is never turned.
 fn flipped(view: ViewId, half: Half) -> bool {
-    match view {
-        ViewId::Front | ViewId::Back => false,
-        ViewId::Side | ViewId::HandBack | ViewId::FootTop => half == Half::Left,
-        ViewId::Palm | ViewId::Sole | ViewId::FootInner => half == Half::Right,
-    }
+    !matches!(view, ViewId::Front | ViewId::Back) && (half == Half::Right) == view.turned_on_the_right()
 }
 
 fn pictures() -> Vec<Value> {
