@@ -25,17 +25,20 @@ pub enum Tag {
     Internal,
     /// Feeling is often poor here.
     PoorSensationCommon,
+    /// No pack of this kind works here.
+    NotTreated,
 }
 
 impl Tag {
     /// All tags with their words.
-    pub const ALL: [(Tag, &'static str); 6] = [
+    pub const ALL: [(Tag, &'static str); 7] = [
         (Tag::Sensitive, "sensitive"),
         (Tag::ThinSkin, "thin-skin"),
         (Tag::SuperficialNerve, "superficial-nerve"),
         (Tag::MajorVessel, "major-vessel"),
         (Tag::Internal, "internal"),
         (Tag::PoorSensationCommon, "poor-sensation-common"),
+        (Tag::NotTreated, "not-treated"),
     ];
 
     /// The tag with this word.

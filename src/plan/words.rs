@@ -65,6 +65,7 @@ pub fn tag_means(tag: Tag) -> &'static str {
         Tag::PoorSensationCommon => {
             "Feeling is often poor here: test it before heat, cold and pressure, and do not rely on the pain number."
         }
+        Tag::NotTreated => "Nobody works here: no touch, no bare skin. Pain here leads to the red flags and to a doctor.",
     }
 }
 

@@ -13,6 +13,7 @@ mod internal_technique_unauthorised;
 mod population_unstated;
 mod position_blocked_by_condition;
 mod position_missing;
+mod region_not_treated;
 mod scope_exceeded;
 mod sensitive_region_consent_missing;
 mod support_missing;
@@ -27,6 +28,7 @@ pub static CHECKS: &[&Check] = &[
     &population_unstated::CHECK,
     &position_blocked_by_condition::CHECK,
     &position_missing::CHECK,
+    &region_not_treated::CHECK,
     &scope_exceeded::CHECK,
     &sensitive_region_consent_missing::CHECK,
     &support_missing::CHECK,
