@@ -187,3 +187,36 @@ fn protocols_stand_where_their_steps_act_with_what_they_load() {
     }
     assert!(seen > 10, "{seen}");
 }
+
+/// A part that is told apart from its neighbour is asked for the same red flags: between two flagged
+/// regions no gap may open.
+#[test]
+fn a_part_is_asked_for_the_red_flags_of_the_region_beside_it() {
+    let judged = judged(&common::root().join(DEMO));
+    let catalog = judged.catalog.as_ref().unwrap();
+    let flags = |id: &str| {
+        let region = regions().find(id).unwrap();
+        let covers = |f: &fascicle::model::docs::Flag| f.regions.all.iter().any(|p| p.region == region);
+        catalog.flags.rows().iter().filter(|f| covers(f)).map(|f| f.name.value.to_string()).collect::<Vec<_>>()
+    };
+    let mut wrong = Vec::new();
+    for (part, beside) in [
+        ("shoulder-point", "shoulder-top"),
+        ("above-blade-spine", "shoulder-top"),
+        ("shoulder-cap-side", "shoulder-cap-front"),
+        ("spine-neck", "neck-back"),
+        ("behind-ear", "ear"),
+        ("jaw-joint", "ear"),
+        ("trochanter", "hip-side"),
+        ("hip-front", "hip-side"),
+        ("shin-muscle", "shin"),
+        ("ball-of-foot", "sole"),
+        ("thumb-ball", "palm"),
+        ("little-finger-ball", "palm"),
+    ] {
+        let (own, other) = (flags(part), flags(beside));
+        assert!(!other.is_empty(), "{beside}");
+        wrong.extend(other.into_iter().filter(|f| !own.contains(f)).map(|f| format!("{part} lacks `{f}` of {beside}")));
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
