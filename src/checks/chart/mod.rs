@@ -15,6 +15,7 @@ mod outline_crosses_itself;
 mod point_in_hazard;
 mod point_outside_muscle;
 mod sweep_direction_conflict;
+mod sweep_over_spared_skin;
 mod sweep_path_incomplete;
 mod zone_as_diagnosis;
 mod zone_side_flips;
@@ -33,6 +34,7 @@ pub static CHECKS: &[&Check] = &[
     &point_in_hazard::CHECK,
     &point_outside_muscle::CHECK,
     &sweep_direction_conflict::CHECK,
+    &sweep_over_spared_skin::CHECK,
     &sweep_path_incomplete::CHECK,
     &zone_as_diagnosis::CHECK,
     &zone_side_flips::CHECK,
