@@ -53,6 +53,11 @@ impl ViewId {
         matches!(self, ViewId::Palm | ViewId::Sole | ViewId::FootInner)
     }
 
+    /// True for a view of the whole body.
+    pub fn whole_body(self) -> bool {
+        matches!(self, ViewId::Front | ViewId::Back | ViewId::Side)
+    }
+
     /// The word.
     pub fn word(self) -> &'static str {
         ViewId::ALL.iter().find(|(v, _)| *v == self).map_or("", |(_, w)| w)
@@ -148,6 +153,12 @@ fn decimal(word: &str) -> Option<f64> {
     word.parse().ok().filter(|n: &f64| n.is_finite())
 }
 
+/// Area of a closed ring that does not cross itself, cm2.
+pub fn area(points: &[Point2]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs() / 2.0
+}
+
 /// Two sides of a closed ring that cross or touch although they are no neighbours, by the number of the
 /// point at which each starts.
 pub fn crossing(points: &[Point2]) -> Option<(usize, usize)> {
@@ -225,6 +236,13 @@ mod tests {
         assert_eq!(crossing(&read("0 0, 4 0, 4 4, 2 1, 0 4")), None);
         assert_eq!(crossing(&read("0 0, 4 0, 4 4, 2 0, 0 4")), Some((0, 2)), "touching is crossing");
         assert_eq!(crossing(&read("0 0, 4 0, 4 0, 0 4")), Some((1, 2)), "a point twice");
+    }
+
+    #[test]
+    fn an_outline_has_the_area_that_it_encloses() {
+        for (text, wanted) in [("0 0, 4 0, 4 3, 0 3", 12.0), ("0 3, 4 3, 4 0, 0 0", 12.0), ("0 0, 1 1, 3 3", 0.0)] {
+            assert!((area(&read(text)) - wanted).abs() < 1e-12, "{text}");
+        }
     }
 
     proptest! {

@@ -1,5 +1,6 @@
 //! Deep muscles that are to be lifted or held like a fold of skin.
 
+use crate::checks::text::words;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::{Muscle, Point};
@@ -14,7 +15,7 @@ pub static CHECK: Check = Check {
 };
 
 /// Words in `depth` that say how the hand gets past what lies over the muscle.
-const PAST: [&str; 8] = ["through", "between", "under", "behind", "past", "beneath", "slack", "deep to"];
+const PAST: [&str; 9] = ["through", "between", "under", "underneath", "behind", "past", "beneath", "slack", "slackened"];
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for muscle in case.catalog.muscles.rows().iter().filter(|m| is_deep(m)) {
@@ -39,7 +40,8 @@ fn is_deep(muscle: &Muscle) -> bool {
 
 fn says_how(point: &Point) -> bool {
     point.depth.as_ref().is_some_and(|d| {
-        let text = d.value.to_lowercase();
-        PAST.iter().any(|w| text.contains(w))
+        let said = words(&d.value);
+        let deep_to = said.windows(2).any(|w| matches!(w, [a, b] if a.is_any(&["deep"]) && b.is_any(&["to"])));
+        deep_to || said.iter().any(|w| w.is_any(&PAST))
     })
 }

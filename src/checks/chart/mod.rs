@@ -2,12 +2,14 @@
 
 use super::{Case, Check};
 use crate::compute::chart::sweep::SweepFacts;
-use crate::model::docs::{Muscle, Step, StepSweep, SweepFrom, SweepRule};
+use crate::model::chart::ViewId;
+use crate::model::docs::{Muscle, MuscleDrawing, Step, StepSweep, SweepFrom, SweepRule};
 
 mod chart_text_missing;
 mod coordinates_off_chart;
 mod coordinates_unreadable;
 mod depth_not_credible;
+mod drawn_twice;
 mod fibre_direction_missing;
 mod look_alike_zones;
 mod muscle_not_drawn;
@@ -15,6 +17,7 @@ mod outline_crosses_itself;
 mod point_in_hazard;
 mod point_outside_muscle;
 mod sweep_direction_conflict;
+mod sweep_over_spared_skin;
 mod sweep_path_incomplete;
 mod zone_as_diagnosis;
 mod zone_side_flips;
@@ -26,6 +29,7 @@ pub static CHECKS: &[&Check] = &[
     &coordinates_off_chart::CHECK,
     &coordinates_unreadable::CHECK,
     &depth_not_credible::CHECK,
+    &drawn_twice::CHECK,
     &fibre_direction_missing::CHECK,
     &look_alike_zones::CHECK,
     &muscle_not_drawn::CHECK,
@@ -33,11 +37,19 @@ pub static CHECKS: &[&Check] = &[
     &point_in_hazard::CHECK,
     &point_outside_muscle::CHECK,
     &sweep_direction_conflict::CHECK,
+    &sweep_over_spared_skin::CHECK,
     &sweep_path_incomplete::CHECK,
     &zone_as_diagnosis::CHECK,
     &zone_side_flips::CHECK,
     &zone_words_differ::CHECK,
 ];
+
+/// True if a muscle that is drawn shows nothing of this kind in a view of the whole body, and no other finding says why.
+fn blind(muscle: &Muscle, view: ViewId, shows: impl Fn(&MuscleDrawing) -> bool) -> bool {
+    let unread = |d: &MuscleDrawing| d.view.value == view && d.unread;
+    let seen = muscle.chart.iter().any(|d| unread(d) || (d.view.value == view && shows(d)));
+    view.whole_body() && !muscle.chart.is_empty() && !seen
+}
 
 /// A step that moves along drawn lines.
 struct Swept<'a> {

@@ -26,8 +26,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 fn one(muscle: &Muscle, point: &Point, facts: &PointFacts, sink: &mut Sink) {
     let words = point.region.all.iter().map(|p| (*p, point.region.written.first().map(|w| w.span)));
     let drawn = point.chart.iter().zip(&facts.marks).filter_map(|(mark, found)| found.place.map(|p| (p, Some(mark.at.span))));
-    let Some((place, at, danger)) = words.chain(drawn).find_map(|(place, at)| hazard(place).map(|h| (place, at, h))) else { return };
-    let said = point.hazard.as_ref().is_some_and(|h| !h.value.trim().is_empty());
+    let found = words.chain(drawn).map(|(place, at)| (place, at, hazards(place))).find(|(_, _, dangers)| !dangers.is_empty());
+    let Some((place, at, dangers)) = found else { return };
+    let said = point.hazard.as_ref().is_some_and(|h| answers(&h.value));
     let presses = point.pressure.as_ref().is_some_and(|p| &*p.value == "into bone");
     let stops = point.stop.as_ref().is_some_and(|s| !s.value.trim().is_empty());
     if said && (!presses || stops) {
@@ -36,7 +37,13 @@ fn one(muscle: &Muscle, point: &Point, facts: &PointFacts, sink: &mut Sink) {
     let name = place.shown().to_lowercase();
     let lacks = if said { "is pressed into bone there without a rule when to leave" } else { "says nothing about it" };
     let message = format!("point {} of {} lies in a hazard region ({name}) and {lacks}", point.number.value, muscle.name.value);
-    let finding = sink.report(at.unwrap_or(point.number.span), danger, message);
+    let finding = sink.report(at.unwrap_or(point.number.span), dangers.first().cloned().unwrap_or_default(), message);
+    for other in dangers.iter().skip(1) {
+        finding.note(format!("Also here: {other}"));
+    }
+    if let Some(empty) = point.hazard.as_ref().filter(|_| !said) {
+        finding.also(empty.span, "this is no answer");
+    }
     if let Some(pressure) = point.pressure.as_ref().filter(|_| presses) {
         finding.also(pressure.span, "this is how it is pressed");
     }
@@ -47,16 +54,24 @@ fn one(muscle: &Muscle, point: &Point, facts: &PointFacts, sink: &mut Sink) {
     }
 }
 
-/// Why a place is a hazard.
-fn hazard(place: Place) -> Option<String> {
+/// Words that stand for no answer.
+const EMPTY: [&str; 8] = ["", "none", "nil", "no", "nothing", "n/a", "no hazard", "not known"];
+
+fn answers(hazard: &str) -> bool {
+    let plain = hazard.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    !EMPTY.contains(&plain.as_str())
+}
+
+/// Why a place is a hazard: all that ships with the list, or else what its tags say.
+fn hazards(place: Place) -> Vec<String> {
     let region = regions().get(place.region);
-    if let Some(hazard) = region.hazards.first() {
-        return Some(hazard.text.clone());
+    if !region.hazards.is_empty() {
+        return region.hazards.iter().map(|h| h.text.clone()).collect();
     }
     let tags = [
         (Tag::Internal, "inside the body"),
         (Tag::MajorVessel, "a large vessel lies near"),
         (Tag::SuperficialNerve, "a nerve lies under the skin"),
     ];
-    tags.iter().find(|(tag, _)| region.tags.contains(tag)).map(|(_, words)| (*words).to_string())
+    tags.iter().filter(|(tag, _)| region.tags.contains(tag)).map(|(_, words)| (*words).to_string()).collect()
 }

@@ -1,13 +1,16 @@
 //! Points that are drawn beside their muscle.
 
+use super::blind;
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::chart::MarkFacts;
 use crate::finding::Level;
+use crate::model::docs::{Muscle, Point, PointMark};
 use crate::model::quantity::number;
 
 /// The check.
 pub static CHECK: Check = Check {
     name: "point-outside-muscle",
-    summary: "a palpation point is drawn outside the outline of its muscle",
+    summary: "a palpation point is drawn outside its muscle, beside the body, or where the muscle has no outline",
     level: Level::Error,
     run: Run::Facts(run),
     page: include_str!("point_outside_muscle.md"),
@@ -17,16 +20,33 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     for (idx, muscle) in case.catalog.muscles.iter() {
         for (point, facts) in muscle.points.iter().zip(&case.facts.chart.of(idx).points) {
             for (mark, found) in point.chart.iter().zip(&facts.marks) {
-                let Some(by) = found.outside.filter(|by| *by > 0.0) else { continue };
-                let by = number((by * 10.0).round() / 10.0);
-                let message = format!("point {} of {} is drawn {by} cm outside the muscle", point.number.value, muscle.name.value);
-                let finding = sink.report(mark.at.span, format!("{by} cm outside"), message);
-                let outline = muscle.chart.iter().filter(|d| d.view.value == mark.view.value).find_map(|d| d.outline.as_ref());
-                if let Some(outline) = outline {
-                    finding.also(outline.span, format!("the outline in the view `{}`", mark.view.value.word()));
-                }
-                finding.help(format!("move the point or the outline; `fascicle chart {}` shows both on a grid", muscle.head.id.value));
+                one(muscle, point, mark, found, sink);
             }
         }
     }
+}
+
+fn one(muscle: &Muscle, point: &Point, mark: &PointMark, found: &MarkFacts, sink: &mut Sink) {
+    let (what, view) = (format!("point {} of {}", point.number.value, muscle.name.value), mark.view.value);
+    let grid = format!("`fascicle chart {}` shows both on a grid", muscle.head.id.value);
+    if found.place.is_none() {
+        let message = format!("{what} lies beside the body in the view `{}`", view.word());
+        sink.report(mark.at.span, "no skin here", message).help(format!("move the point; {grid}"));
+        return;
+    }
+    if blind(muscle, view, |d| d.outline.is_some()) {
+        let message = format!("{what} is drawn in the view `{}`, where the muscle has no outline", view.word());
+        sink.report(mark.at.span, "in the muscle or beside it?", message)
+            .also(muscle.name.span, "drawn in other views only")
+            .help("add an outline in this view, or take the point out of it");
+        return;
+    }
+    let Some(by) = found.outside.filter(|by| *by > 0.0) else { return };
+    let by = number((by * 10.0).round() / 10.0);
+    let finding = sink.report(mark.at.span, format!("{by} cm outside"), format!("{what} is drawn {by} cm outside the muscle"));
+    let outline = muscle.chart.iter().filter(|d| d.view.value == view).find_map(|d| d.outline.as_ref());
+    if let Some(outline) = outline {
+        finding.also(outline.span, format!("the outline in the view `{}`", view.word()));
+    }
+    finding.help(format!("move the point or the outline; {grid}"));
 }

@@ -1,10 +1,10 @@
 //! Sweeps that start elsewhere, miss a point, leave a core or stop over the muscle.
 
-use super::{Swept, swept};
+use super::{Swept, blind, swept};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::chart::sweep::{Ends, NEAR, PathFacts};
 use crate::finding::Level;
-use crate::model::docs::{SweepFrom, SweepPath};
+use crate::model::docs::{MuscleDrawing, SweepFrom, SweepPath};
 use crate::model::quantity::number;
 use crate::model::region::any_meets;
 
@@ -48,11 +48,33 @@ fn reversed(facts: &PathFacts, wanted: SweepFrom) -> bool {
 
 fn starts(one: &Swept<'_>, path: &SweepPath, facts: &PathFacts, sink: &mut Sink) {
     let Some(wanted) = one.from() else { return };
+    if nowhere(one, path, wanted, sink) {
+        return;
+    }
     let Some(distance) = from(facts.start, wanted).0.filter(|d| *d > NEAR && !reversed(facts, wanted)) else { return };
     let message = format!("a line of step {} starts {} cm from the {} attachment", one.number(), shown(distance), wanted.word());
     let at = path.path.points.first().map_or(path.path.span, |p| p.span);
     sink.report(at, format!("{} cm away", shown(distance)), message)
         .help(format!("start within {} cm of the attachment as drawn, or correct the drawing", number(NEAR)));
+}
+
+/// Reports a line in a view that shows no attachment to start from, once for each view.
+fn nowhere(one: &Swept<'_>, path: &SweepPath, wanted: SweepFrom, sink: &mut Sink) -> bool {
+    let view = path.view.value;
+    let attachment = |d: &MuscleDrawing| !(if wanted == SweepFrom::Distal { &d.distal } else { &d.proximal }).is_empty();
+    if !blind(one.muscle, view, attachment) {
+        return false;
+    }
+    let first = one.sweep.paths.iter().find(|p| p.view.value == view).is_some_and(|p| p.path.span == path.path.span);
+    if first {
+        let (name, wanted) = (&one.muscle.name.value, wanted.word());
+        let message =
+            format!("step {} sweeps from the {wanted} attachment in the view `{}`, where {name} shows none", one.number(), view.word());
+        sink.report(path.path.span, "starts from what?", message)
+            .also(one.muscle.name.span, "the muscle")
+            .help(format!("add `attachments: {{{wanted}: …}}` to the muscle in this view, or draw the line in a view that shows it"));
+    }
+    true
 }
 
 fn stops_short(one: &Swept<'_>, path: &SweepPath, facts: &PathFacts, sink: &mut Sink) {

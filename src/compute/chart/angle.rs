@@ -71,6 +71,7 @@ mod tests {
             distal: Vec::new(),
             fibres: fibres.iter().map(|f| written(f)).collect(),
             ground: Ground::default(),
+            unread: false,
         }
     }
 

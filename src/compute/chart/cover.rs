@@ -5,7 +5,7 @@ use crate::chart::{Chart, View, chart, mirrored};
 use crate::model::chart::{Line, Outline, Point2, ViewId};
 use crate::model::region::{Place, Side, regions};
 use geo::orient::Direction;
-use geo::{Area, BooleanOps, BoundingRect, Contains, Coord, Intersects, LineString, MultiPolygon, Orient, Point, Polygon, unary_union};
+use geo::{Area, BooleanOps, BoundingRect, Coord, Intersects, LineString, MultiPolygon, Orient, Point, Polygon, unary_union};
 
 /// A region counts as covered from this share of its area on, house practice of the tool ...
 const OF_REGION: f64 = 0.15;
@@ -97,15 +97,15 @@ pub fn covered(view: &View, shape: &MultiPolygon) -> Vec<Covered> {
     out
 }
 
-/// The place in which a point lies; `None` beside the body.
+/// The place in which a point lies, on a border the earlier of the drawing; `None` beside the body.
 pub fn place_at(view: ViewId, point: Point2) -> Option<Place> {
     let view = chart().view(view)?;
     let (at, across) = (Point::new(point.x, point.y), Point::new(-point.x, point.y));
     view.regions.iter().find_map(|region| {
         let paired = regions().get(region.region).paired;
-        let side = if region.shape.contains(&at) {
+        let side = if region.shape.intersects(&at) {
             if paired { Side::Same } else { Side::Midline }
-        } else if view.mirror && paired && region.shape.contains(&across) {
+        } else if view.mirror && paired && region.shape.intersects(&across) {
             Side::Other
         } else {
             return None;

@@ -1,18 +1,25 @@
 //! Sweeps: the skin that a moving contact touches, what of the zone it covers, where it starts and ends,
 //! and how it runs towards the fibres.
 
-use super::cover::{area_of, coord, covered, line, place_shape, polygon, shape};
+use super::cover::{Covered, area_of, coord, covered, line, place_shape, polygon, shape};
 use crate::chart::chart;
-use crate::model::chart::ViewId;
-use crate::model::docs::{Muscle, MuscleDrawing, Point, StepSweep, SweepPath};
+use crate::model::chart::{Outline, ViewId};
+use crate::model::docs::{Muscle, MuscleDrawing, Point, StepSweep, SweepPath, Zone, ZoneDrawing};
 use crate::model::region::Place;
-use geo::{Area, BooleanOps, Buffer, Contains, Distance, Euclidean, Intersects, Length, MultiPolygon, unary_union};
+use geo::{
+    Area, BooleanOps, Buffer, Contains, Distance, Euclidean, Intersects, Length, LineString, MultiLineString, MultiPolygon, unary_union,
+};
+use std::collections::BTreeMap;
 
 /// Contact width where none is stated, cm. Common practice, no source: about a thumb.
 pub const WIDTH: f64 = 2.0;
 /// How far from an attachment a line may start or end, cm. The limits of agreement of one examiner on a
 /// point are about this wide (Barbero 2012: -27.0 to 26.4 mm).
 pub const NEAR: f64 = 3.0;
+/// A region counts as swept from this share of its area on, however long the sweep is. House practice of the tool.
+pub const OF_REGION: f64 = 0.05;
+/// ... or if the centre of one line lies in it for this length, cm. House practice of the tool.
+const CENTRE: f64 = 2.0;
 
 /// What follows from the sweep of a step.
 #[derive(Clone, Debug)]
@@ -23,8 +30,10 @@ pub struct SweepFacts {
     pub paths: Vec<PathFacts>,
     /// Skin touched in each view.
     pub swaths: Vec<(ViewId, MultiPolygon)>,
-    /// Places touched by more than an edge, sorted.
+    /// Places that count as swept, sorted.
     pub places: Vec<Place>,
+    /// Places that the sweep is to leave out, and what it touches of each.
+    pub spared: Vec<Spared>,
     /// Parts of the cores of the target points and how much of each is touched.
     pub core: Vec<Touched>,
     /// The same for the spread.
@@ -36,12 +45,27 @@ pub struct SweepFacts {
 /// A part of a zone.
 #[derive(Copy, Clone, Debug, PartialEq)]
 pub struct Touched {
-    /// The place, if it is a word; a drawn outline has none.
+    /// The place; `None` only if it is drawn beside the body.
     pub place: Option<Place>,
-    /// Its area, cm2.
+    /// Area of the place, or of what is drawn of it, cm2.
     pub area: f64,
     /// Share that the swath touches, in the view that shows most.
     pub share: f64,
+}
+
+/// A place that a sweep is to leave out, in the view in which most of it is touched.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Spared {
+    /// The place.
+    pub place: Place,
+    /// The row under `leaves-out`.
+    pub row: usize,
+    /// Share of its area that the swath touches.
+    pub share: f64,
+    /// Longest part of the centre of one line in it, cm.
+    pub centre: f64,
+    /// The line that goes deepest, or touches most, by row.
+    pub path: usize,
 }
 
 /// What follows from one line.
@@ -90,27 +114,16 @@ fn share(parts: &[Touched]) -> Option<f64> {
 /// Computes a sweep over a muscle, aimed at these points.
 pub fn facts(muscle: &Muscle, points: &[&Point], sweep: &StepSweep, width: f64) -> SweepFacts {
     let swaths = swaths(&sweep.paths, width);
-    let mut places: Vec<Place> = Vec::new();
-    for (view, swath) in &swaths {
-        let Some(view) = chart().view(*view) else { continue };
-        places.extend(covered(view, swath).iter().filter(|c| c.counts()).map(|c| c.place));
-    }
-    places.sort_unstable();
-    places.dedup();
     let (mut core, mut spread) = (Vec::new(), Vec::new());
     for zone in points.iter().filter_map(|p| p.zone.as_ref()) {
-        let (drawn_core, drawn_spread) = (zone.drawn.iter().any(|d| !d.core.is_empty()), zone.drawn.iter().any(|d| !d.spread.is_empty()));
-        for drawing in &zone.drawn {
-            core.extend((!drawing.core.is_empty()).then(|| touched_shape(&swaths, drawing.view.value, &shape(&drawing.core))));
-            spread.extend((!drawing.spread.is_empty()).then(|| touched_shape(&swaths, drawing.view.value, &shape(&drawing.spread))));
-        }
-        core.extend(zone.core.all.iter().filter(|_| !drawn_core).map(|p| touched(&swaths, *p)));
-        spread.extend(zone.spread.all.iter().filter(|_| !drawn_spread).map(|p| touched(&swaths, *p)));
+        core.extend(part(&swaths, zone, &zone.core.all, |d| &d.core));
+        spread.extend(part(&swaths, zone, &zone.spread.all, |d| &d.spread));
     }
     SweepFacts {
         width,
         paths: sweep.paths.iter().map(|p| path(muscle, sweep, p)).collect(),
-        places,
+        places: places(&sweep.paths, &swaths),
+        spared: leaves_out(sweep, width),
         core,
         spread,
         points: points.iter().filter_map(|p| Some((p.number.value, passes(p, &sweep.paths)?))).collect(),
@@ -143,11 +156,88 @@ fn touched(swaths: &[(ViewId, MultiPolygon)], place: Place) -> Touched {
     best
 }
 
-fn touched_shape(swaths: &[(ViewId, MultiPolygon)], view: ViewId, shape: &MultiPolygon) -> Touched {
-    let area = shape.unsigned_area();
-    let swath = swaths.iter().find(|(v, _)| *v == view);
-    let common = swath.map_or(0.0, |(_, s)| s.intersection(shape).unsigned_area());
-    Touched { place: None, area, share: if area > 0.0 { common / area } else { 0.0 } }
+/// The core or the spread of a zone: what is drawn of each place, and words for which nothing is drawn.
+fn part<'z>(
+    swaths: &[(ViewId, MultiPolygon)],
+    zone: &'z Zone,
+    words: &[Place],
+    of: impl Fn(&'z ZoneDrawing) -> &'z [Outline],
+) -> Vec<Touched> {
+    let mut drawn: BTreeMap<Option<Place>, Touched> = BTreeMap::new();
+    for drawing in &zone.drawn {
+        let outlines = of(drawing);
+        if outlines.is_empty() {
+            continue;
+        }
+        for found in touched_drawing(swaths, drawing.view.value, &shape(outlines)) {
+            let best = drawn.entry(found.place).or_insert(found);
+            if found.share > best.share {
+                *best = found;
+            }
+        }
+    }
+    let unseen = |word: &&Place| !drawn.keys().flatten().any(|d| d.meets(**word));
+    let words: Vec<Touched> = words.iter().filter(unseen).map(|p| touched(swaths, *p)).collect();
+    drawn.into_values().chain(words).collect()
+}
+
+/// What is drawn in one view, place by place.
+fn touched_drawing(swaths: &[(ViewId, MultiPolygon)], view: ViewId, shape: &MultiPolygon) -> Vec<Touched> {
+    let swath = swaths.iter().find(|(v, _)| *v == view).map(|(_, s)| s);
+    let one = |place: Option<Place>, own: &MultiPolygon| {
+        let area = own.unsigned_area();
+        let common = swath.map_or(0.0, |s| s.intersection(own).unsigned_area());
+        Touched { place, area, share: if area > 0.0 { common / area } else { 0.0 } }
+    };
+    let Some(seen) = chart().view(view) else { return Vec::new() };
+    let places = covered(seen, shape).into_iter().filter(Covered::counts).filter_map(|c| Some((c.place, place_shape(seen, c.place)?)));
+    let parts: Vec<Touched> = places.map(|(place, whole)| one(Some(place), &whole.intersection(shape))).collect();
+    if parts.is_empty() { vec![one(None, shape)] } else { parts }
+}
+
+/// Places on which a sweep acts. The rule of drawings at rest would lose a region on a long sweep, which is a small
+/// share of it, and a region that is itself large.
+fn places(paths: &[SweepPath], swaths: &[(ViewId, MultiPolygon)]) -> Vec<Place> {
+    let mut out: Vec<Place> = Vec::new();
+    for (id, swath) in swaths {
+        let Some(view) = chart().view(*id) else { continue };
+        let lines: Vec<LineString> = paths.iter().filter(|p| p.view.value == *id).map(|p| line(&p.path)).collect();
+        let long = |place| place_shape(view, place).is_some_and(|shape| lines.iter().any(|l| inside(&shape, l) >= CENTRE));
+        let counts = |c: &Covered| c.of_region >= OF_REGION || c.counts() || long(c.place);
+        out.extend(covered(view, swath).iter().filter(|c| counts(c)).map(|c| c.place));
+    }
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+/// Length of a line in a shape, cm.
+fn inside(shape: &MultiPolygon, line: &LineString) -> f64 {
+    Euclidean.length(&shape.clip(&MultiLineString::new(vec![line.clone()]), false))
+}
+
+/// What is touched of each place that is to be left out, in order of the rows.
+fn leaves_out(sweep: &StepSweep, width: f64) -> Vec<Spared> {
+    let rows = sweep.leaves_out.iter().enumerate().flat_map(|(row, left)| left.region.all.iter().map(move |p| (row, *p)));
+    rows.filter_map(|(row, place)| leaves_place(&sweep.paths, width, row, place)).collect()
+}
+
+fn leaves_place(paths: &[SweepPath], width: f64, row: usize, place: Place) -> Option<Spared> {
+    let mut worst: Option<Spared> = None;
+    for (view, swath) in swaths(paths, width) {
+        let Some(shape) = chart().view(view).and_then(|v| place_shape(v, place)) else { continue };
+        let share = shape.intersection(&swath).unsigned_area() / shape.unsigned_area();
+        let own = paths.iter().enumerate().filter(|(_, p)| p.view.value == view).map(|(i, p)| {
+            let line = line(&p.path);
+            (inside(&shape, &line), shape.intersection(&line.buffer(width / 2.0)).unsigned_area(), i)
+        });
+        let Some((centre, _, path)) = own.max_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))) else { continue };
+        let found = Spared { place, row, share, centre, path };
+        if worst.is_none_or(|w| (share, centre) > (w.share, w.centre)) {
+            worst = Some(found);
+        }
+    }
+    worst
 }
 
 /// Whether a line passes through the circle of a point; `None` if no line is in a view that shows it.
@@ -202,10 +292,4 @@ fn ends(drawing: &MuscleDrawing, spared: &[MultiPolygon], at: geo::Point) -> End
     };
     let nearest = |lines: &[crate::model::chart::Line]| lines.iter().map(one).reduce(f64::min);
     Ends { proximal: nearest(&drawing.proximal), distal: nearest(&drawing.distal) }
-}
-
-/// Skin that two swaths share in one view, cm2.
-pub fn shared(one: &[(ViewId, MultiPolygon)], two: &[(ViewId, MultiPolygon)]) -> f64 {
-    let common = one.iter().flat_map(|(v, a)| two.iter().filter(move |(w, _)| v == w).map(move |(_, b)| a.intersection(b).unsigned_area()));
-    common.fold(0.0, f64::max)
 }

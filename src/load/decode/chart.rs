@@ -5,18 +5,26 @@
 
 use super::Reader;
 use crate::chart::chart;
-use crate::model::chart::{Line, Outline, Point2, ViewId, crossing, parse_points};
-use crate::model::docs::{Course, LeftOut, LookAlike, MuscleDrawing, PointMark, StepSweep, SweepFrom, SweepPath, SweepRule, ZoneDrawing};
+use crate::model::chart::{Line, Outline, Point2, ViewId, area, crossing, parse_points};
+use crate::model::docs::{
+    Amount, Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, ZoneDrawing,
+};
 use crate::model::nearest;
 use crate::model::unit::Dim;
 use crate::source::{Node, NodeKind, Spanned};
 
 const NUMBERS: &str = "write `x y, x y` in cm, plain decimal numbers, two for each point; `fascicle chart` draws a grid to read them from";
 
+/// Least area of an outline, cm2. House practice of the tool: less is a line.
+const LEAST_AREA: f64 = 0.1;
+
 pub(super) fn muscle(r: &mut Reader<'_>, n: &Node) -> Vec<MuscleDrawing> {
-    let mut out = Vec::new();
+    let mut out: Vec<MuscleDrawing> = Vec::new();
     for x in r.items(n, "chart") {
         let Some(view) = view(r, x) else { continue };
+        if twice(r, "the muscle", out.iter().map(|d| &d.view), &view) {
+            continue;
+        }
         let found = r.findings.len();
         let ends = x.get("attachments");
         let mut drawing = MuscleDrawing {
@@ -25,11 +33,13 @@ pub(super) fn muscle(r: &mut Reader<'_>, n: &Node) -> Vec<MuscleDrawing> {
             distal: ends.map(|e| lines(r, e, "distal", view.value)).unwrap_or_default(),
             fibres: lines(r, x, "fibres", view.value),
             ground: r.ground(x),
+            unread: false,
             span: x.span,
             view,
         };
         if r.findings.len() > found {
-            drawing = MuscleDrawing { outline: None, proximal: Vec::new(), distal: Vec::new(), fibres: Vec::new(), ..drawing };
+            drawing =
+                MuscleDrawing { outline: None, proximal: Vec::new(), distal: Vec::new(), fibres: Vec::new(), unread: true, ..drawing };
         }
         out.push(drawing);
     }
@@ -37,10 +47,13 @@ pub(super) fn muscle(r: &mut Reader<'_>, n: &Node) -> Vec<MuscleDrawing> {
 }
 
 pub(super) fn point(r: &mut Reader<'_>, n: &Node) -> Vec<PointMark> {
-    let mut out = Vec::new();
+    let mut out: Vec<PointMark> = Vec::new();
     for x in r.items(n, "chart") {
-        let within = r.amount(x, "within", Dim::Length);
+        let within = within(r, x);
         let Some(view) = view(r, x) else { continue };
+        if twice(r, "the point", out.iter().map(|m| &m.view), &view) {
+            continue;
+        }
         let Some(node) = x.get("at") else { continue };
         let Some(points) = points(r, node, view.value) else { continue };
         if let [at] = &*points {
@@ -51,6 +64,34 @@ pub(super) fn point(r: &mut Reader<'_>, n: &Node) -> Vec<PointMark> {
         }
     }
     out
+}
+
+/// Reports a second drawing in one view.
+fn twice<'a>(r: &mut Reader<'_>, what: &str, mut known: impl Iterator<Item = &'a Spanned<ViewId>>, view: &Spanned<ViewId>) -> bool {
+    let Some(first) = known.find(|k| k.value == view.value) else { return false };
+    let message = format!("{what} is drawn twice in the view `{}`", view.value.word());
+    r.report("drawn-twice", view.span, "drawn again", message)
+        .also(first.span, "drawn first")
+        .help("keep the one that is right, or correct the view of the other");
+    true
+}
+
+/// Radius in which a point may lie.
+fn within(r: &mut Reader<'_>, n: &Node) -> Option<Amount> {
+    let within = r.amount(n, "within", Dim::Length)?;
+    let (base, (least, most)) = (within.value.base(), RADIUS_BOUNDS);
+    if base.lo >= least && base.hi <= most {
+        return Some(within);
+    }
+    r.report(
+        "number-out-of-bounds",
+        within.span,
+        "not possible",
+        "the circle of a point is no smaller than a fingertip's aim and no larger than a hand",
+    )
+    .note("A slip of the finger is often a factor of ten.")
+    .help(format!("write a radius from {} to {} mm; 27 mm holds if none is written", least * 1000.0, most * 1000.0));
+    None
 }
 
 pub(super) fn zone(r: &mut Reader<'_>, n: &Node) -> Vec<ZoneDrawing> {
@@ -146,6 +187,12 @@ fn outlines(r: &mut Reader<'_>, n: &Node, key: &str, view: ViewId) -> Vec<Outlin
             continue;
         }
         let plain: Vec<Point2> = points.iter().map(|p| p.value).collect();
+        if area(&plain) < LEAST_AREA && crossing(&plain).is_none() {
+            r.report("outline-crosses-itself", node.span, "encloses next to nothing", format!("the {key} falls back on itself"))
+                .note(format!("It encloses less than {LEAST_AREA} cm2, so nothing can lie in it."))
+                .help("write the points in the order in which a pen would go round; three points on one line are no outline");
+            continue;
+        }
         match crossing(&plain).and_then(|(i, j)| Some((points.get(i)?.span, points.get(j)?.span))) {
             None => out.push(Outline { points, span: node.span }),
             Some((one, two)) => {

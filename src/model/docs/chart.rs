@@ -20,6 +20,8 @@ pub struct MuscleDrawing {
     pub fibres: Vec<Line>,
     /// Ground.
     pub ground: Ground,
+    /// True if a fault in its coordinates was reported: then all lines are left out.
+    pub unread: bool,
     /// Where it stands.
     pub span: Span,
 }
@@ -39,6 +41,10 @@ pub struct PointMark {
 /// trapezius again within limits of agreement of -27.0 to 26.4 mm (Barbero 2012,
 /// doi:10.1179/2042618612Y.0000000010).
 pub const USUAL_RADIUS: f64 = 2.7;
+
+/// Least and largest radius that an author may give, m: narrower than a fingertip's aim is false precision, wider is
+/// no place. House practice of the tool.
+pub const RADIUS_BOUNDS: (f64, f64) = (0.002, 0.1);
 
 impl PointMark {
     /// Radius in which the point may lie, cm.

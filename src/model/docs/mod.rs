@@ -15,7 +15,8 @@ mod technique;
 mod thermal;
 
 pub use chart::{
-    Course, LeftOut, LookAlike, MuscleDrawing, PointMark, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS, ZoneDrawing,
+    Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS,
+    ZoneDrawing,
 };
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
