@@ -274,14 +274,29 @@
       var text = Array.from(marks).map(function (m) { return data.regions[Math.floor(m[0] / 3)][0] + '.' + SIDES[m[0] % 3] + '.' + m[1]; });
       window.history.replaceState(null, '', '#marks=' + text.join(','));
     }
+    // Marks of the address and what to say of them; null if it speaks of no marks.
     function recall() {
-      var written = /^#marks=(.*)$/.exec(decodeURIComponent(location.hash));
-      if (!written) { return; }
-      byId('finder-keep').checked = true;
-      written[1].split(',').forEach(function (mark) {
+      var hash = location.hash;
+      try { hash = decodeURIComponent(hash); } catch (e) { hash = '#marks=%'; }
+      var written = /^#marks=(.*)$/.exec(hash);
+      if (!written) { return null; }
+      var read = new Map();
+      var lost = 0;
+      written[1].split(',').filter(Boolean).forEach(function (mark) {
         var part = mark.split('.');
         var spot = named.read(part[0], part[1]);
-        if (spot >= 0 && /^[123]$/.test(part[2])) { marks.set(spot, Number(part[2])); }
+        if (spot >= 0 && part.length === 3 && /^[123]$/.test(part[2])) { read.set(spot, Number(part[2])); } else { lost += 1; }
+      });
+      return { marks: read, said: lost ? 'Some marks in the address cannot be read and are left out.' : '' };
+    }
+    // A link within the page would put its own name where the marks stand.
+    function jump(link) {
+      var heading = byId(link.hash.slice(1));
+      heading.tabIndex = -1;
+      link.addEventListener('click', function (e) {
+        e.preventDefault();
+        heading.focus({ preventScroll: true });
+        heading.scrollIntoView();
       });
     }
     function other(spot) { return spot % 3 ? spot - spot % 3 + 3 - spot % 3 : spot; }
@@ -304,11 +319,28 @@
       if (byId('finder-keep').checked) { remember(); } else { window.history.replaceState(null, '', location.pathname + location.search); }
     });
 
+    window.addEventListener('hashchange', function () {
+      var read = recall();
+      if (!read) { remember(); return; }
+      byId('finder-keep').checked = true;
+      change(read.marks, read.said || 'Marks taken from the address.');
+    });
+
     byId('marked').tabIndex = -1;
+    var bar = document.querySelector('.finder-bar');
+    bar.querySelectorAll('a').forEach(jump);
+    // What takes the focus must not hide under the bar.
+    new ResizeObserver(function () {
+      if (getComputedStyle(bar).position === 'sticky') { document.documentElement.style.scrollPaddingTop = bar.offsetHeight + 8 + 'px'; }
+    }).observe(bar);
     buildList();
-    recall();
+    var read = recall();
+    if (read) {
+      marks = read.marks;
+      byId('finder-keep').checked = marks.size > 0;
+    }
     if (data.figure) { figure = window.fascicleFinderFigure(data, { set: set, toggle: toggle, name: named.spot, words: WORDS }); }
     byId('finder').hidden = byId('finder-results').hidden = false;
-    show('');
+    show(read ? read.said : '');
   };
 }());

@@ -143,6 +143,72 @@ export default async ({ test, watched, origins, site }) => {
     await close();
   });
 
+  await test('an address that cannot be read leaves a page that works', async () => {
+    for (const hash of ['#marks=%E0%A4%A', '#%', '#marks=nowhere.left.2,heel.left.9,heel.left', '#marks=']) {
+      const { page, faults, close } = await watched(origins.file);
+      await page.goto(`${origins.file}finder.html${hash}`);
+      assert.deepEqual(await selected(page), [], hash);
+      assert.match(await page.locator('#finder-status').innerText(), hash === '#marks=' ? /^0 marks/ : /cannot be read/, hash);
+      await page.locator('[role=option]').first().focus();
+      await press(page, '3');
+      assert.equal((await selected(page)).length, 1, hash);
+      assert.deepEqual(faults, []);
+      await close();
+    }
+  });
+
+  await test('links within the page leave the marks in the address, and a changed address changes the marks', async () => {
+    const { page, faults, close } = await watched(origins.file);
+    await page.goto(`${origins.file}finder.html`);
+    await page.locator('[role=option]').first().focus();
+    await press(page, '3');
+    await page.locator('#finder-keep').check();
+    const address = page.url();
+    for (const id of ['flags', 'muscles']) {
+      await page.locator(`.finder-bar a[href="#${id}"]`).click();
+      assert.equal(page.url(), address);
+      assert.equal(await page.evaluate(() => document.activeElement.id), id);
+    }
+    await page.evaluate(() => { location.hash = '#main'; });
+    await page.waitForURL(address);
+    const heel = data.regions.findIndex(([id]) => id === 'heel') * 3 + 1;
+    await page.evaluate(() => { location.hash = '#marks=heel.left.2'; });
+    await page.waitForFunction(() => document.querySelectorAll('#finder-marks li').length === 1);
+    assert.deepEqual(await selected(page), [[heel, 2]]);
+    assert.deepEqual(faults, []);
+    await close();
+  });
+
+  for (const [width, height] of [[390, 844], [820, 1180], [1280, 800]]) {
+    await test(`the most urgent red flag is in sight after a mark in the figure, at ${width} px`, async () => {
+      const { page, close } = await watched(origins.file, { viewport: { width, height }, hasTouch: true });
+      await page.goto(`${origins.file}finder.html`);
+      const bar = async () => {
+        const box = await page.locator('.finder-bar').boundingBox();
+        assert.ok(box.y >= 0 && box.y + box.height <= height / 3, JSON.stringify(box));
+        assert.match(await page.locator('#finder-flag-count').innerText(), /red flags? to ask first\. Most urgent: \w/);
+        return box.y + box.height;
+      };
+      for (const region of ['chest', 'knee-front', 'shin']) {
+        const spot = data.regions.findIndex(([id]) => id === region) * 3 + 1;
+        const option = page.locator(`[role=option][data-spot="${spot}"]:visible`).first();
+        await option.scrollIntoViewIfNeeded();
+        await option.tap();
+        await bar();
+      }
+      await press(page, 'Home');
+      for (let i = 0; i < 12; i += 1) {
+        const under = await bar();
+        const box = await page.evaluate(() => document.activeElement.getBoundingClientRect().toJSON());
+        assert.ok(box.bottom > under + Math.min(box.height, 8) - 1 && box.top < height, JSON.stringify([under, box]));
+        await press(page, i < 8 ? 'ArrowDown' : 'ArrowUp');
+      }
+      await page.emulateMedia({ media: 'print' });
+      assert.equal(await page.locator('.finder-bar').isVisible(), false);
+      await close();
+    });
+  }
+
   await test('a tap marks and a second tap clears', async () => {
     const { page, close } = await watched(origins.file, { viewport: { width: 390, height: 840 }, hasTouch: true });
     await page.goto(`${origins.file}finder.html`);

@@ -1,5 +1,5 @@
 // Browser tests of a built site, over file:// and over loopback http.
-// Usage: node tests/browser/run.mjs SITE
+// Usage: node tests/browser/run.mjs SITE [WORDS]; with words, only tests whose name has them.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import http from 'node:http';
@@ -35,7 +35,9 @@ const browser = await chromium.launch({
 });
 const failures = [];
 let passed = 0;
+const wanted = process.argv[3] ?? '';
 const test = async (name, body) => {
+  if (!name.includes(wanted)) return;
   try { await body(); passed += 1; console.log(`ok    ${name}`); }
   catch (error) { failures.push(name); console.log(`FAIL  ${name}\n      ${String(error.message ?? error).split('\n').join('\n      ')}`); }
 };
