@@ -72,11 +72,41 @@ fn a_drawn_zone_reaches_places_that_no_word_names() {
 fn likeness_is_common_area_over_either() {
     let of = |zone: &str| muscle(&calf(zone)).core;
     let (heel, both) = (of("{core: [heel]}"), of("{core: [heel, sole]}"));
-    let (small, large): (f64, f64) = (heel.values().sum(), both.values().sum());
+    let (small, large): (f64, f64) = (heel.areas.values().sum(), both.areas.values().sum());
     let found = alike(&heel, &both).unwrap();
     assert!((found.jaccard - small / large).abs() < 1e-9 && (found.of_smaller - 1.0).abs() < 1e-9);
     assert!(alike(&heel, &of("{core: [heel other]}")).unwrap().jaccard.abs() < 1e-12);
-    assert!(alike(&heel, &Areas::new()).is_none());
+    assert!(alike(&heel, &Core::default()).is_none());
+}
+
+/// Two drawings in one region are alike only as far as they share skin; a word stands for the whole region.
+#[test]
+fn drawings_of_one_place_share_what_they_share() {
+    let of = |drawn: &str| muscle(&calf(&format!("{{core: [heel], drawn: [{{view: back, core: \"{drawn}\"}}]}}"))).core;
+    let upper = of("8 160.5, 12 160.5, 12 164, 8 164");
+    for (other, wanted) in [
+        (of("8 164.5, 12 164.5, 12 168, 8 168"), 0.0),
+        (of("8 160.5, 12 160.5, 12 164, 8 164"), 1.0),
+        (muscle(&calf("{core: [heel]}")).core, 1.0),
+    ] {
+        let found = alike(&upper, &other).unwrap().of_smaller;
+        assert!((found - wanted).abs() < 0.01, "{found} {wanted}");
+    }
+}
+
+#[test]
+fn cores_inside_the_body_are_alike_too() {
+    let of = |zone: &str| muscle(&calf(zone)).core;
+    let found = alike(&of("{core: [pelvic-floor]}"), &of("{core: [pelvic-floor]}")).unwrap();
+    assert!((found.jaccard - 1.0).abs() < 1e-12, "{found:?}");
+}
+
+#[test]
+fn a_mark_knows_how_far_it_lies_from_its_words() {
+    let facts = muscle(&calf("{core: [heel]}"));
+    let [inside, _, other] = &facts.points[0].marks[..] else { panic!("three marks") };
+    assert_eq!(inside.named, Some(0.0));
+    assert!(other.named.is_some_and(|d| d > 5.0), "the other calf: {other:?}");
 }
 
 /// Two patches of one zone, written one way round and the other, that share a corner.
