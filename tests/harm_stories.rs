@@ -105,3 +105,19 @@ fn a_point_that_refers_to_the_arm_and_nobody_asks_about_the_heart() {
     says(&drawn, "flag-missing-for-referral-zone", "`acute-coronary`");
     says(&drawn, "zone-words-differ", "chest");
 }
+
+#[test]
+fn a_sweep_of_which_nobody_says_where_it_starts() {
+    let told = told("protocols/soleus.yaml\n-       from: distal\n+\n- 12 145.5, 12.5 134, 12 132\n+ 12 132, 12.5 134, 12 145.5\n");
+    says(&told, "sweep-direction-conflict", "does not say at which attachment its sweep starts");
+    says(&told, "sweep-direction-conflict", "start at different attachments");
+}
+
+#[test]
+fn a_muscle_drawn_without_an_outline_is_not_silently_right() {
+    let told = told(
+        "muscles/soleus.yaml\n-     outline: 4.6 136, 5.4 131, 9 129.3, 12.8 129.3, 15 134, 15 139, 14 145, 11.5 151, 8.5 151, 5.6 145\n+\n",
+    );
+    says(&told, "muscle-not-drawn", "without an outline");
+    says(&told, "point-outside-muscle", "where the muscle has no outline");
+}

@@ -13,7 +13,9 @@ mod drawn_twice;
 mod fibre_direction_missing;
 mod look_alike_zones;
 mod muscle_not_drawn;
+mod muscle_words_differ;
 mod outline_crosses_itself;
+mod place_words_differ;
 mod point_in_hazard;
 mod point_outside_muscle;
 mod sweep_direction_conflict;
@@ -33,7 +35,9 @@ pub static CHECKS: &[&Check] = &[
     &fibre_direction_missing::CHECK,
     &look_alike_zones::CHECK,
     &muscle_not_drawn::CHECK,
+    &muscle_words_differ::CHECK,
     &outline_crosses_itself::CHECK,
+    &place_words_differ::CHECK,
     &point_in_hazard::CHECK,
     &point_outside_muscle::CHECK,
     &sweep_direction_conflict::CHECK,

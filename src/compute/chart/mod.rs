@@ -14,10 +14,10 @@ use crate::chart::chart;
 use crate::model::docs::{Muscle, Point, Zone};
 use crate::model::region::Place;
 use crate::model::{Catalog, Idx};
-use cover::{Covered, coord, covered, place_at, polygon};
+use cover::{Covered, coord, covered, place_at, place_shape, polygon};
 use geo::{Distance, Euclidean, MultiPolygon};
 use rayon::prelude::*;
-use zone::{Alike, Areas, ZoneAreas, alike, areas, joined};
+use zone::{Alike, Core, ZoneAreas, alike, areas, joined};
 
 /// What follows from the drawings of a catalogue.
 #[derive(Debug, Default)]
@@ -38,7 +38,7 @@ pub struct MuscleFacts {
     /// One for each point, by row.
     pub points: Vec<PointFacts>,
     /// Cores of all points together.
-    pub core: Areas,
+    pub core: Core,
 }
 
 /// What follows from the drawings of one point.
@@ -57,6 +57,8 @@ pub struct PointFacts {
 pub struct MarkFacts {
     /// The place in which it lies; `None` beside the body.
     pub place: Option<Place>,
+    /// How far it lies from the nearest of the regions that its words name, cm; `None` if the view shows none of them.
+    pub named: Option<f64>,
     /// How far it lies outside the outline in the same view, cm; `None` if there is no outline.
     pub outside: Option<f64>,
 }
@@ -124,9 +126,10 @@ pub fn muscle(muscle: &Muscle) -> MuscleFacts {
     };
     let drawings: Vec<Vec<Covered>> = muscle.chart.iter().map(|d| outline(d).unwrap_or_default()).collect();
     let points: Vec<PointFacts> = muscle.points.iter().map(|p| point(muscle, p)).collect();
+    let zones: Vec<_> = muscle.points.iter().zip(&points).filter_map(|(p, f)| p.zone.as_ref().zip(f.zone.as_ref())).collect();
     MuscleFacts {
         places: sorted(drawings.iter().flatten().filter(|c| c.counts()).map(|c| c.place)),
-        core: joined(points.iter().filter_map(|p| p.zone.as_ref()).map(|z| &z.core)),
+        core: joined(&zones),
         drawings,
         points,
     }
@@ -136,7 +139,9 @@ fn point(muscle: &Muscle, point: &Point) -> PointFacts {
     let mark = |m: &crate::model::docs::PointMark| {
         let outline = muscle.chart.iter().filter(|d| d.view.value == m.view.value).find_map(|d| d.outline.as_ref());
         let at = geo::Point::from(coord(m.at.value));
-        MarkFacts { place: place_at(m.view.value, m.at.value), outside: outline.map(|o| Euclidean.distance(&at, &polygon(o))) }
+        let shapes = chart().view(m.view.value).into_iter().flat_map(|v| point.region.all.iter().filter_map(|p| place_shape(v, *p)));
+        let named = shapes.map(|s| Euclidean.distance(&at, &s)).reduce(f64::min);
+        MarkFacts { place: place_at(m.view.value, m.at.value), named, outside: outline.map(|o| Euclidean.distance(&at, &polygon(o))) }
     };
     let marks: Vec<MarkFacts> = point.chart.iter().map(mark).collect();
     PointFacts { places: sorted(marks.iter().filter_map(|m| m.place)), zone: point.zone.as_ref().map(areas), marks }

@@ -1,14 +1,18 @@
 //! Pain zones as areas, and how alike two of them are.
 
-use super::cover::{Covered, area_of, covered, shape};
+use super::cover::{Covered, area_of, covered, place_shape, shape};
 use crate::chart::chart;
-use crate::model::chart::Outline;
+use crate::model::chart::{Outline, ViewId};
 use crate::model::docs::{Zone, ZoneDrawing};
 use crate::model::region::{Place, Side};
+use geo::{Area, BooleanOps, MultiPolygon, unary_union};
 use std::collections::BTreeMap;
 
 /// Area of each place, cm2, in the view that shows most of it.
 pub type Areas = BTreeMap<Place, f64>;
+
+/// Area of a region that no view shows, cm2: two cores inside the body are alike too. House practice of the tool.
+const UNSEEN: f64 = 20.0;
 
 /// A pain zone, words and drawing together. A drawing is finer than a word: where both name a place, the
 /// drawn area counts.
@@ -49,7 +53,8 @@ fn words(places: &[Place]) -> Areas {
         Side::Both => vec![Place { side: Side::Same, ..*p }, Place { side: Side::Other, ..*p }],
         _ => vec![*p],
     };
-    places.iter().flat_map(sides).map(|p| (p, area_of(chart(), p))).collect()
+    let area = |p| Some(area_of(chart(), p)).filter(|a| *a > 0.0).unwrap_or(UNSEEN);
+    places.iter().flat_map(sides).map(|p| (p, area(p))).collect()
 }
 
 fn drawn<'z>(zone: &'z Zone, part: impl Fn(&'z ZoneDrawing) -> &'z [Outline]) -> Areas {
@@ -69,22 +74,54 @@ fn together(mut words: Areas, drawn: &Areas) -> Areas {
     words
 }
 
-/// Cores of several zones as one: of each place the largest area.
-pub fn joined<'a>(zones: impl Iterator<Item = &'a Areas>) -> Areas {
-    let mut all = Areas::new();
-    for (place, area) in zones.flatten() {
-        let known = all.entry(*place).or_insert(0.0);
-        *known = area.max(*known);
-    }
-    all
+/// The core of a muscle: that of all its points together.
+#[derive(Clone, Debug, Default)]
+pub struct Core {
+    /// Area of each place, cm2.
+    pub areas: Areas,
+    /// The shape of a place in a view, where every point that refers there drew it.
+    drawn: BTreeMap<(Place, ViewId), MultiPolygon>,
 }
 
-/// How alike two sets of areas are; `None` if one is empty. Where both cover a part of one place, the
-/// smaller part counts as common.
-pub fn alike(one: &Areas, two: &Areas) -> Option<Alike> {
-    let sum = |a: &Areas| a.values().sum::<f64>();
+/// Cores of several zones as one: of each place the largest area, or that of all drawings together.
+pub fn joined(zones: &[(&Zone, &ZoneAreas)]) -> Core {
+    let mut core = Core::default();
+    for (place, area) in zones.iter().flat_map(|(_, z)| &z.core) {
+        let known = core.areas.entry(*place).or_insert(0.0);
+        *known = area.max(*known);
+    }
+    let whole = |place: Place| zones.iter().any(|(_, z)| z.core.contains_key(&place) && !z.drawn_core.contains_key(&place));
+    let mut parts: BTreeMap<(Place, ViewId), Vec<MultiPolygon>> = BTreeMap::new();
+    for drawing in zones.iter().flat_map(|(zone, _)| &zone.drawn) {
+        let Some(view) = chart().view(drawing.view.value) else { continue };
+        let outline = shape(&drawing.core);
+        for found in covered(view, &outline).into_iter().filter(|c| c.counts() && !whole(c.place)) {
+            let own = place_shape(view, found.place).map(|s| s.intersection(&outline));
+            parts.entry((found.place, view.id)).or_default().extend(own);
+        }
+    }
+    for ((place, view), own) in parts {
+        let shape = unary_union(own.iter().flat_map(MultiPolygon::iter));
+        let area = core.areas.entry(place).or_insert(0.0);
+        *area = shape.unsigned_area().max(*area);
+        core.drawn.insert((place, view), shape);
+    }
+    core
+}
+
+/// How alike two cores are; `None` if one is empty. Where both drew a place in one view, what their drawings share is
+/// common. Where one did not, nobody knows which part it is: the smaller area counts as common.
+pub fn alike(one: &Core, two: &Core) -> Option<Alike> {
+    let sum = |a: &Core| a.areas.values().sum::<f64>();
     let (first, second) = (sum(one), sum(two));
-    let common: f64 = one.iter().filter_map(|(place, a)| two.get(place).map(|b| a.min(*b))).sum();
+    let common: f64 =
+        one.areas.iter().filter_map(|(place, a)| Some(shared(one, two, *place).unwrap_or(a.min(*two.areas.get(place)?)))).sum();
     let smaller = first.min(second);
     (smaller > 0.0).then(|| Alike { jaccard: common / (first + second - common), of_smaller: common / smaller })
+}
+
+/// What two drawings of a place share in the view in which they share most, cm2; `None` if no view holds both.
+fn shared(one: &Core, two: &Core, place: Place) -> Option<f64> {
+    let own = one.drawn.range((place, ViewId::Front)..).take_while(|((p, _), _)| *p == place);
+    own.filter_map(|(key, a)| Some(a.intersection(two.drawn.get(key)?).unsigned_area())).reduce(f64::max)
 }
