@@ -6,7 +6,7 @@ mod panel;
 mod signs;
 mod words;
 
-use super::parts::Link;
+use super::parts::{GroundView, Link};
 use crate::chart::chart;
 use crate::compute::chart::zone::Alike;
 use crate::model::chart::ViewId;
@@ -39,7 +39,7 @@ pub struct Layer {
 }
 
 /// A row of the text form.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Row {
     /// Class of the layer.
     pub layer: &'static str,
@@ -47,6 +47,8 @@ pub struct Row {
     pub what: String,
     /// Where it is and what was computed.
     pub is: String,
+    /// What a drawing rests on.
+    pub ground: Option<GroundView>,
 }
 
 /// One view with what lies on it. Lengths are cm on the chart.

@@ -43,13 +43,14 @@ pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> C
             layer: "outline",
             what: format!("Muscle, {}", name(drawing.view.value)),
             is: format!("Covers {}.", parts.join(", ")),
+            ground: Some(site.ground(&drawing.ground)),
         });
     }
     for end in &muscle.attachments {
-        view.rows.push(Row { layer: "attachment", what: format!("Attachment, {}", end.end), is: end.text.value.to_string() });
+        view.rows.push(Row { layer: "attachment", what: format!("Attachment, {}", end.end), is: end.text.value.to_string(), ground: None });
     }
     if let Some(fibres) = &muscle.fibres {
-        view.rows.push(Row { layer: "fibre", what: "Fibres".into(), is: fibres.value.to_string() });
+        view.rows.push(Row { layer: "fibre", what: "Fibres".into(), is: fibres.value.to_string(), ground: None });
     }
     for point in &muscle.points {
         view.rows.push(point_row(point));
@@ -71,7 +72,7 @@ fn point_row(point: &Point) -> Row {
     let landmark = crate::plan::view::muscle::landmark(point);
     let radius = point.chart.first().map(|m| format!("{:.0} mm", m.radius() * 10.0));
     let within = radius.map(|r| format!(" Ring of {r}.")).unwrap_or_default();
-    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}") }
+    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}"), ground: None }
 }
 
 fn zone_rows(point: &Point) -> Vec<Row> {
@@ -81,6 +82,7 @@ fn zone_rows(point: &Point) -> Vec<Row> {
             layer,
             what: format!("Zone of point {}, {part}", point.number.value),
             is: format!("{}.", capital(&places(all).join(", "))),
+            ground: None,
         })
     };
     [row("core", "core", &zone.core.all), row("spread", "spread", &zone.spread.all)].into_iter().flatten().collect()
@@ -91,7 +93,7 @@ pub(super) fn protocol(mut view: ChartView, site: &Site<'_>, id: Idx<Protocol>) 
     let muscle = site.catalog.protocols[id].muscle.to.map(|m| &site.catalog.muscles[m]);
     for (step, facts) in site.catalog.protocols[id].steps.iter().zip(&site.facts.of(id).steps) {
         if let (Some(sweep), Some(facts)) = (&step.sweep, &facts.sweep) {
-            view.rows.push(Row { layer: "sweep", what: format!("Sweep, step {}", step.number.value), is: sweep_words(muscle, sweep, facts) });
+            view.rows.push(Row { layer: "sweep", what: format!("Sweep, step {}", step.number.value), is: sweep_words(muscle, sweep, facts), ground: None });
         }
     }
     view
