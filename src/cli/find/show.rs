@@ -1,8 +1,8 @@
 //! What was found, as text for people and as JSON.
 
 use crate::error::ToolError;
-use crate::plan::view::finder::{Findings, UNDER};
 use crate::plan::view::finder::findings::{Flag, Muscle, Reason, Where, Zone};
+use crate::plan::view::finder::{Findings, UNDER};
 use crate::plan::words::{capital, numbered};
 
 /// One JSON object with full precision.

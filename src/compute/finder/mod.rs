@@ -170,7 +170,8 @@ pub struct Lying {
 
 /// Places of every muscle, by its words and by its drawn outline, in the order of names. A muscle without any is left out.
 pub fn lies(catalog: &Catalog, facts: &ChartFacts) -> Vec<(Idx<Muscle>, BTreeSet<Place>)> {
-    let places = |(idx, m): (Idx<Muscle>, &Muscle)| (idx, m.regions.all.iter().chain(&facts.of(idx).places).copied().collect::<BTreeSet<_>>());
+    let places =
+        |(idx, m): (Idx<Muscle>, &Muscle)| (idx, m.regions.all.iter().chain(&facts.of(idx).places).copied().collect::<BTreeSet<_>>());
     let mut all: Vec<_> = catalog.muscles.iter().map(places).filter(|(_, places)| !places.is_empty()).collect();
     all.sort_by_key(|(idx, _)| (catalog.muscles[*idx].name.value.clone(), *idx));
     all

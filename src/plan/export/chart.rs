@@ -52,7 +52,8 @@ pub(super) fn zone(zone: &Zone) -> Value {
 
 /// Muscles that are named as looking alike.
 pub(super) fn look_alikes(catalog: &Catalog, muscle: &Muscle) -> Value {
-    let one = |l: &crate::model::docs::LookAlike| json!({"muscle": id(catalog, Kind::Muscle, &l.muscle), "tell_apart": *l.tell_apart.value});
+    let one =
+        |l: &crate::model::docs::LookAlike| json!({"muscle": id(catalog, Kind::Muscle, &l.muscle), "tell_apart": *l.tell_apart.value});
     muscle.look_alikes.iter().map(one).collect()
 }
 

@@ -80,7 +80,7 @@ pub struct Panel {
     pub fibres: Vec<String>,
     /// Sweeps.
     pub sweeps: Vec<String>,
-    /// A small triangle in the middle of each sweep, pointing its way.
+    /// A small triangle on each sweep, pointing its way.
     pub arrows: Vec<String>,
     /// Points.
     pub rings: Vec<Ring>,

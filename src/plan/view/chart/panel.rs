@@ -62,7 +62,7 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
     out.window = corner(if flip { -x - width } else { x }, y, width, height);
     out.unit = round(width.max(height) / 60.0);
     let lines = content.sweeps.iter().flat_map(|(_, s)| &s.paths).filter(|p| p.view.value == id);
-    out.arrows = lines.filter_map(|p| signs::arrow(&p.path, out.unit)).collect();
+    out.arrows = signs::arrows(lines.map(|p| &p.path), &out.rings, flip, out.unit);
     out.zone_numbers = signs::set_aside(std::mem::take(&mut out.zone_numbers), &out.rings, out.unit);
     for pattern in &mut out.patterns {
         pattern.gap = round(out.unit * if pattern.part == "core" { 0.8 } else { 2.0 });

@@ -10,11 +10,42 @@ const HALF: f64 = 1.9;
 /// A square that hides a number goes this many radii from the middle of the ring.
 const ASIDE: f64 = 1.6;
 
-/// A triangle in the middle of a line, pointing along it. At the ends of lines that run together, arrows would
-/// merge.
-pub(super) fn arrow(line: &Line, unit: f64) -> Option<String> {
+/// Parts of a line at which its arrow may stand, best first.
+const STANDS: [f64; 7] = [0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2];
+
+/// Triangles on lines, pointing along them: in the middle, since arrows at the ends of lines that run together
+/// would merge, or as near to it as no number hides them. `flip` is true if the rings are mirrored already.
+pub(super) fn arrows<'l>(lines: impl Iterator<Item = &'l Line>, rings: &[Ring], flip: bool, unit: f64) -> Vec<String> {
+    let side = if flip { -1.0 } else { 1.0 };
+    let hidden = |at: &Stand| rings.iter().any(|r| (r.x - side * at.x).hypot(r.y - at.y) < 1.4 * HALF * unit);
+    let best = |line: &Line| {
+        let all: Vec<Stand> = STANDS.iter().filter_map(|part| stand(line, *part)).collect();
+        all.iter().find(|s| !hidden(s)).or(all.first()).map(|s| s.triangle(unit))
+    };
+    lines.filter_map(best).collect()
+}
+
+/// A place on a line and the direction there.
+struct Stand {
+    x: f64,
+    y: f64,
+    dx: f64,
+    dy: f64,
+}
+
+impl Stand {
+    fn triangle(&self, unit: f64) -> String {
+        let corner = |along: f64, across: f64| {
+            let (x, y) = (self.dx * along - self.dy * across, self.dy * along + self.dx * across);
+            format!("{} {}", round(self.x + unit * x), round(self.y + unit * y))
+        };
+        format!("M{}L{}L{}Z", corner(0.9, 0.0), corner(-0.7, 0.65), corner(-0.7, -0.65))
+    }
+}
+
+fn stand(line: &Line, part: f64) -> Option<Stand> {
     let pieces: Vec<geo::Line> = straight(line).lines().filter(|l| length(l) > 0.0).collect();
-    let mut left = pieces.iter().map(length).sum::<f64>() / 2.0;
+    let mut left = pieces.iter().map(length).sum::<f64>() * part;
     for piece in pieces {
         let long = length(&piece);
         if left > long {
@@ -22,11 +53,7 @@ pub(super) fn arrow(line: &Line, unit: f64) -> Option<String> {
             continue;
         }
         let (dx, dy) = ((piece.end.x - piece.start.x) / long, (piece.end.y - piece.start.y) / long);
-        let (x, y) = (piece.start.x + dx * left, piece.start.y + dy * left);
-        let corner = |along: f64, across: f64| {
-            format!("{} {}", round(x + unit * (dx * along - dy * across)), round(y + unit * (dy * along + dx * across)))
-        };
-        return Some(format!("M{}L{}L{}Z", corner(0.9, 0.0), corner(-0.7, 0.65), corner(-0.7, -0.65)));
+        return Some(Stand { x: piece.start.x + dx * left, y: piece.start.y + dy * left, dx, dy });
     }
     None
 }

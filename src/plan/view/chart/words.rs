@@ -93,7 +93,12 @@ pub(super) fn protocol(mut view: ChartView, site: &Site<'_>, id: Idx<Protocol>) 
     let muscle = site.catalog.protocols[id].muscle.to.map(|m| &site.catalog.muscles[m]);
     for (step, facts) in site.catalog.protocols[id].steps.iter().zip(&site.facts.of(id).steps) {
         if let (Some(sweep), Some(facts)) = (&step.sweep, &facts.sweep) {
-            view.rows.push(Row { layer: "sweep", what: format!("Sweep, step {}", step.number.value), is: sweep_words(muscle, sweep, facts), ground: None });
+            view.rows.push(Row {
+                layer: "sweep",
+                what: format!("Sweep, step {}", step.number.value),
+                is: sweep_words(muscle, sweep, facts),
+                ground: None,
+            });
         }
     }
     view

@@ -19,7 +19,8 @@ pub fn data(site: &Site<'_>) -> Value {
     let group = |id: &str| list.groups().iter().position(|g| g.id == id);
     let muscles = zones.iter().map(|(muscle, points)| {
         let link = muscle_link(site, *muscle);
-        let points: Vec<Value> = points.iter().map(|(p, z)| json!([p.number.value, places(z.core.all.iter()), places(z.spread.all.iter())])).collect();
+        let points: Vec<Value> =
+            points.iter().map(|(p, z)| json!([p.number.value, places(z.core.all.iter()), places(z.spread.all.iter())])).collect();
         let alike: Vec<usize> = site.facts.chart.look_alikes(*muscle).iter().filter_map(|(other, _)| row(*other)).collect();
         json!([&*catalog.muscles[*muscle].head.id.value, link.text, link.href, points, alike])
     });

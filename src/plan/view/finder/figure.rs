@@ -146,7 +146,11 @@ mod tests {
         for view in &chart().views {
             let halves: Vec<u64> =
                 pictures.iter().filter(|p| p["view"] == view.id.word() && p["only"].is_null()).filter_map(|p| p["half"].as_u64()).collect();
-            assert!(if view.mirror { halves.len() == 1 } else { halves == if right_first(view.id) { [2, 1] } else { [1, 2] } }, "{:?}: {halves:?}", view.id);
+            assert!(
+                if view.mirror { halves.len() == 1 } else { halves == if right_first(view.id) { [2, 1] } else { [1, 2] } },
+                "{:?}: {halves:?}",
+                view.id
+            );
         }
     }
 }
