@@ -124,7 +124,7 @@ proptest! {
         let flags = |found: &Found| found.flags.iter().map(|f| f.flag).collect::<Vec<_>>();
         prop_assert_eq!(flags(&plain), flags(&turned));
         for c in &plain.candidates {
-            for share in [c.similarity, c.explained, c.marked] {
+            for share in [c.similarity, c.covered, c.marked] {
                 prop_assert!(share.value() > 0.0 && share.value() <= 1.0 || (share == c.marked && share.value() >= 0.0), "{c:?}");
             }
         }
@@ -160,7 +160,7 @@ fn the_command_puts_cautions_and_flags_before_muscles() {
     assert_eq!(status, 0, "{err}");
     let at = |words: &str| out.find(words).unwrap_or_else(|| panic!("{words} is missing\n{out}"));
     assert!(at("no diagnosis") < at("RED FLAGS") && at("RED FLAGS") < at("MUSCLES") && at("MUSCLES") < at("Bray"));
-    assert!(at("Upper trapezius, left: similarity") < at("Soleus, right: similarity"));
+    assert!(at("Upper trapezius, left. Similarity") < at("Soleus, right. Similarity"));
     assert!(out.contains(fascicle::plan::words::USE_NOTE) && out.contains("Because of: ") && out.contains("stop, do not treat"));
 }
 

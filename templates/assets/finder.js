@@ -54,11 +54,11 @@
     return { similarity: 2 * smaller / sum, marked: met / weight };
   }
   function candidate(row, marks, strongest, drawn, total) {
-    var explained = 0;
+    var covered = 0;
     var reasons = [];
     marks.forEach(function (strength, spot) {
       if (!row.all.zone.has(spot)) { return; }
-      explained += strength;
+      covered += strength;
       var zones = row.points.filter(function (p) { return p.zone.has(spot); })
         .map(function (p) { return { point: p.numbers[0], part: p.zone.get(spot) === CORE ? 'core' : 'spread' }; });
       reasons.push({ spot: spot, strength: strength, zones: zones });
@@ -69,7 +69,7 @@
       var found = compare(marks, strongest, drawn, p.zone);
       if (!best || found.similarity > best.similarity) { best = Object.assign(found, { closest: p.numbers }); }
     });
-    return Object.assign(best, { muscle: row.index, side: row.side, explained: explained / total, reasons: reasons });
+    return Object.assign(best, { muscle: row.index, side: row.side, covered: covered / total, reasons: reasons });
   }
   function meets(place, spot) {
     var side = place % 6;
@@ -98,7 +98,23 @@
     var unasked = data.unasked.map(function (u) {
       return { topic: u[0], spots: u[1].filter(function (s) { return marks.has(s); }) };
     }).filter(function (u) { return u.spots.length; });
-    return { flags: flags, unasked: unasked, muscles: muscles };
+    var under = [];
+    data.under.forEach(function (muscle, index) {
+      [1, 2].forEach(function (treated) {
+        var lying = new Set(muscle[3].flatMap(function (place) { return spotsOf(place, treated); }));
+        var met = spots.filter(function (s) { return lying.has(s); });
+        if (met.length) { under.push({ muscle: index, side: treated, spots: met }); }
+      });
+    });
+    return { flags: flags, unasked: unasked, muscles: muscles, under: under };
+  }
+  function percent(share) { return Math.round(share * 100) + ' %'; }
+  // What is said of a muscle, letter for letter as the command says it.
+  function line(row) {
+    var points = row.closest.length > 1 ? 'points ' + row.closest.slice(0, -1).join(', ') + ' and ' + row.closest.slice(-1)
+      : 'point ' + row.closest[0];
+    return 'Similarity ' + (Math.round(row.similarity * 100) / 100).toFixed(2) + '. Its zones cover ' + percent(row.covered) +
+      ' of the marks. ' + percent(row.marked) + ' of its zone is marked (zone of ' + points + ').';
   }
   function names(data) {
     return {
@@ -115,7 +131,7 @@
   }
 
   if (typeof document === 'undefined') {
-    globalThis.fascicleFinder = { prepare: prepare, find: find, names: names, sides: SIDES };
+    globalThis.fascicleFinder = { prepare: prepare, find: find, line: line, names: names, sides: SIDES };
     return;
   }
   var byId = function (id) { return document.getElementById(id); };
@@ -142,7 +158,6 @@
     function strength() { return Number(document.querySelector('input[name=strength]:checked').value); }
     function counted(n, word) { return n + ' ' + word + (n === 1 ? '' : 's'); }
     function list(spots) { return spots.map(named.spot).join('; '); }
-    function percent(share) { return Math.round(share * 100) + ' %'; }
 
     // Every change goes through here: the old marks are kept for undo.
     function change(next, said) {
@@ -165,6 +180,7 @@
       showMarks();
       showFlags(found);
       showMuscles(found.muscles);
+      showUnder(found.under);
       var muscles = new Set(found.muscles.map(function (m) { return m.muscle; })).size;
       byId('finder-status').textContent = [said, counted(marks.size, 'mark') + ', ' + counted(found.flags.length, 'red flag') + ', ' +
         counted(muscles, 'muscle') + '.'].join(' ').trim();
@@ -223,18 +239,24 @@
         if (from + 40 < rows.length) { pending = setTimeout(more, 0, from + 40); }
       }(0));
     }
+    function showUnder(rows) {
+      byId('finder-no-under').hidden = rows.length > 0;
+      byId('finder-no-under').textContent = marks.size ? 'No muscle of these packs is described or drawn there.' : 'Nothing is marked.';
+      byId('finder-under').replaceChildren.apply(byId('finder-under'), rows.map(function (row) {
+        var muscle = data.under[row.muscle];
+        return element('li', { 'data-muscle': muscle[0], 'data-side': SIDES[row.side] },
+          [element('a', { href: muscle[2], text: muscle[1] + ', ' + SIDES[row.side] }), ' (' + list(row.spots) + ')']);
+      }));
+    }
     function muscleRow(row) {
       var muscle = data.muscles[row.muscle];
       var reasons = row.reasons.map(function (r) {
         var zones = r.zones.map(function (z) { return z.part + ' of point ' + z.point; }).join(', ');
         return element('li', { text: named.spot(r.spot) + ' (' + WORDS[r.strength] + '): ' + zones });
       });
-      var points = row.closest.length > 1 ? 'points ' + row.closest.slice(0, -1).join(', ') + ' and ' + row.closest.slice(-1)
-        : 'point ' + row.closest[0];
       var parts = [
         element('a', { class: 'main-link', href: muscle[2], text: muscle[1] + ', ' + SIDES[row.side] }),
-        element('p', { class: 'num-line', text: 'Similarity ' + row.similarity.toFixed(2) + '. Explains ' + percent(row.explained) +
-          ' of the drawing. ' + percent(row.marked) + ' of its zone is marked (zone of ' + points + ').' }),
+        element('p', { class: 'num-line', text: line(row) }),
         element('ul', { class: 'finder-reasons' }, reasons)
       ];
       if (muscle[4].length) {
@@ -340,7 +362,7 @@
       byId('finder-keep').checked = marks.size > 0;
     }
     if (data.figure) { figure = window.fascicleFinderFigure(data, { set: set, toggle: toggle, name: named.spot, words: WORDS }); }
-    byId('finder').hidden = byId('finder-results').hidden = false;
+    byId('finder').hidden = byId('finder-results').hidden = byId('finder-lying').hidden = false;
     show(read ? read.said : '');
   };
 }());

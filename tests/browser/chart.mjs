@@ -17,7 +17,7 @@ export default async ({ test, watched, origins, pages }) => {
           return image.naturalWidth;
         })), figures);
         assert.ok(wide.every((w) => w > 0), p);
-        const rings = await page.locator('.layer-ring .c-number').allTextContents();
+        const rings = await page.locator('.c-number.layer-ring').allTextContents();
         const points = await page.locator('[id^="point-"]').evaluateAll((all) => all.map((e) => e.id.slice('point-'.length)));
         assert.deepEqual([...new Set(rings)].sort(), [...new Set(points)].sort(), p);
       }

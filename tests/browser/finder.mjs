@@ -12,16 +12,18 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const packs = ['--packs', 'packs/millrace-course'];
 
 // What the command says of marks such as `heel left=2`.
-const command = (marks) => {
-  const args = ['find', ...marks, '--format', 'json', ...packs];
+const told = (marks, format = []) => {
+  const args = ['find', ...marks, ...format, ...packs];
   const [program, all] = process.env.FASCICLE ? [process.env.FASCICLE, args] : ['cargo', ['run', '--locked', '--quiet', '--', ...args]];
   const done = spawnSync(program, all, { cwd: root, encoding: 'utf8', maxBuffer: 1 << 26 });
   assert.equal(done.status, 0, done.stderr);
-  return JSON.parse(done.stdout);
+  return done.stdout;
 };
+const command = (marks) => JSON.parse(told(marks, ['--format', 'json']));
 const short = (said) => ({
   flags: said.flags.map((f) => f.id),
   muscles: said.muscles.map((m) => [m.id, m.side, m.similarity]),
+  under: said.under.map((m) => [m.id, m.side]),
 });
 
 // Presses Tab until the element that has the focus fits.
@@ -36,6 +38,7 @@ const press = async (page, keys) => { for (const key of keys.split(' ')) await p
 const shown = (page) => page.evaluate(() => ({
   flags: [...document.querySelectorAll('#finder-flags .flag:not([hidden])')].map((f) => f.dataset.flag),
   muscles: [...document.querySelectorAll('#finder-rows > li')].map((m) => [m.dataset.muscle, m.dataset.side, Number(m.dataset.similarity)]),
+  under: [...document.querySelectorAll('#finder-under > li')].map((m) => [m.dataset.muscle, m.dataset.side]),
 }));
 const selected = (page) => page.$$eval('#finder-list select', (all) => all.filter((s) => s.value !== '0').map((s) => [Number(s.dataset.spot), Number(s.value)]));
 
@@ -50,26 +53,33 @@ export default async ({ test, watched, origins, site }) => {
 
   await test('the script of the finder and the command agree to the last digit', async () => {
     createRequire(import.meta.url)(path.join(site, 'assets/finder.js'));
-    const { prepare, find } = globalThis.fascicleFinder;
+    const { prepare, find, line } = globalThis.fascicleFinder;
     const tables = prepare(data);
     const spots = data.regions.flatMap(([, , paired], r) => (paired ? [r * 3 + 1, r * 3 + 2] : [r * 3]));
     // Every spot at least once, with all strengths mixed.
     const drawings = [0, 1, 2].map((k) => spots.filter((_, i) => i % 3 === k).map((s, i) => [s, 1 + (i + k) % 3]));
     drawings.push([[spots[0], 1]], [[spots[40], 2], [spots[41], 1], [spots[90], 2]]);
+    let lying = 0;
     for (const marks of drawings) {
       const found = find(tables, new Map(marks));
       const said = command(written(marks));
+      // What people read is the same too, rounding included.
+      const lines = found.muscles.map((m) => `  ${data.muscles[m.muscle][1]}, ${sides[m.side]}. ${line(m)}`);
+      assert.deepEqual(lines, told(written(marks)).split('\n').filter((l) => l.includes('. Similarity ')));
       const at = (spot) => [data.regions[Math.floor(spot / 3)][0], sides[spot % 3]];
       const where = (all) => all.map((w) => [w.region, w.side]);
       assert.deepEqual(found.flags.map((f) => [f.id, f.spots.map(at)]), said.flags.map((f) => [f.id, where(f.at)]));
       assert.deepEqual(found.unasked.map((u) => [u.topic, u.spots.map(at)]), said.not_covered.map((u) => [u.topic, where(u.at)]));
       assert.deepEqual(
-        found.muscles.map((m) => [data.muscles[m.muscle][0], sides[m.side], m.similarity, m.explained, m.marked, m.closest,
+        found.muscles.map((m) => [data.muscles[m.muscle][0], sides[m.side], m.similarity, m.covered, m.marked, m.closest,
           m.reasons.map((r) => [at(r.spot), r.strength, r.zones]), data.muscles[m.muscle][4].map((o) => data.muscles[o][1])]),
-        said.muscles.map((m) => [m.id, m.side, m.similarity, m.explained, m.marked, m.closest,
+        said.muscles.map((m) => [m.id, m.side, m.similarity, m.covered, m.marked, m.closest,
           m.reasons.map((r) => [[r.at.region, r.at.side], r.strength, r.zones]), m.look_alikes.map((o) => o.name)]),
       );
+      assert.deepEqual(found.under.map((u) => [data.under[u.muscle][0], sides[u.side], u.spots.map(at)]), said.under.map((u) => [u.id, u.side, where(u.at)]));
+      lying += said.under.length;
     }
+    assert.ok(lying > 20);
   });
 
   for (const [kind, origin] of Object.entries(origins)) {

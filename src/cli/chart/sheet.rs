@@ -32,9 +32,9 @@ pub(super) fn bare(view: ViewId) -> String {
     sheet(&format!("Body chart, {}", view.word()), &panels)
 }
 
-/// A muscle in every view that shows something of it.
+/// A muscle in every view that shows something of it; as on its page, a region that is named is drawn in each.
 pub(super) fn muscle(muscle: &Muscle) -> String {
-    let mut panels: Vec<Panel> = chart().views.iter().filter_map(|v| panel(v, muscle)).collect();
+    let mut panels: Vec<Panel> = chart().views.iter().filter(|v| needed(v, muscle)).filter_map(|v| panel(v, muscle)).collect();
     if panels.is_empty() {
         // Nothing is drawn yet: the view that shows most of the skin over the muscle.
         let size = |v: &View| -> f64 { muscle.regions.all.iter().filter_map(|p| v.shape(p.region)).map(|s| s.area).sum() };
@@ -42,6 +42,16 @@ pub(super) fn muscle(muscle: &Muscle) -> String {
         panels.extend(best.map(|v| Panel { view: v, window: v.bounds, body: String::new() }));
     }
     sheet(&format!("{} on the body chart", muscle.name.value), &panels)
+}
+
+/// True if something is drawn in the view, or if it shows most of a region that is named.
+fn needed(view: &View, muscle: &Muscle) -> bool {
+    let zones = || muscle.points.iter().filter_map(|p| p.zone.as_ref());
+    let most = |p: &Place| view.shape(p.region).is_some_and(|s| s.area >= area_of(chart(), *p));
+    muscle.chart.iter().any(|d| d.view.value == view.id)
+        || muscle.points.iter().flat_map(|p| &p.chart).any(|m| m.view.value == view.id)
+        || zones().flat_map(|z| &z.drawn).any(|d| d.view.value == view.id)
+        || zones().flat_map(|z| z.core.all.iter().chain(&z.spread.all)).any(most)
 }
 
 struct Panel {
@@ -98,9 +108,7 @@ impl Drawn {
     fn zone(&mut self, view: &View, point: &Point) {
         let Some(zone) = &point.zone else { return };
         for (class, places) in [("spread", &zone.spread.all), ("core", &zone.core.all)] {
-            // A word is drawn in the view that shows most of it.
-            let best = |p: &&Place| view.shape(p.region).is_some_and(|s| s.area >= area_of(chart(), **p));
-            places.iter().filter(best).for_each(|p| self.place(class, view, *p));
+            places.iter().for_each(|p| self.place(class, view, *p));
         }
         for drawing in zone.drawn.iter().filter(|d| d.view.value == view.id) {
             drawing.spread.iter().for_each(|o| self.outline("spread", o));

@@ -1,8 +1,8 @@
 //! What was found, as text for people and as JSON.
 
 use crate::error::ToolError;
-use crate::plan::view::finder::Findings;
 use crate::plan::view::finder::findings::{Flag, Muscle, Reason, Where, Zone};
+use crate::plan::view::finder::{Findings, UNDER};
 use crate::plan::words::{capital, numbered};
 
 /// One JSON object with full precision.
@@ -30,6 +30,11 @@ pub(super) fn table(found: &Findings) -> String {
         out += "  None. A muscle without a drawn zone here can still be sore.\n";
     }
     found.muscles.iter().for_each(|m| out += &muscle(m));
+    out += &format!("\nMUSCLES that lie under the marks\n  {UNDER}\n");
+    if found.under.is_empty() {
+        out += "  None of these packs.\n";
+    }
+    found.under.iter().for_each(|l| out += &format!("  {}, {} ({}); page: {}\n", l.name, l.side, names(&l.at), l.page));
     out += &format!("\n{}\n", found.measure.join("\n"));
     out
 }
@@ -54,17 +59,18 @@ fn flag(f: &Flag) -> String {
 }
 
 fn percent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
+    // Halves upwards, as the page rounds them.
+    format!("{} %", (share * 100.0).round())
 }
 
 fn muscle(m: &Muscle) -> String {
     let points: Vec<String> = m.closest.iter().map(ToString::to_string).collect();
     let mut out = format!(
-        "  {}, {}: similarity {:.2}; explains {} of the drawing; {} of its zone is marked (zone of {})\n",
+        "  {}, {}. Similarity {:.2}. Its zones cover {} of the marks. {} of its zone is marked (zone of {}).\n",
         m.name,
         m.side,
-        m.similarity,
-        percent(m.explained),
+        (m.similarity * 100.0).round() / 100.0,
+        percent(m.covered),
         percent(m.marked),
         numbered("point", "points", &points)
     );

@@ -15,11 +15,12 @@ mod drawing;
 
 pub use drawing::{Drawing, Half, Spot, Strength};
 
+use super::chart::ChartFacts;
 use crate::model::docs::{Flag, Muscle, Point, Zone};
 use crate::model::region::{Place, RegionId, regions};
 use crate::model::vocabulary::Urgency;
 use crate::model::{Catalog, Idx};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Weight of a core region in sixths.
 pub const CORE: u32 = 6;
@@ -91,7 +92,7 @@ pub struct Candidate {
     /// Points whose zone, or zones together, are closest.
     pub closest: Vec<u32>,
     /// Share of all marked strength that lies in any zone of the muscle.
-    pub explained: Share,
+    pub covered: Share,
     /// Share of the weight of the closest zone that is marked, whatever the strength.
     pub marked: Share,
     /// Reasons spot by spot.
@@ -156,6 +157,39 @@ pub fn find(catalog: &Catalog, drawing: &Drawing) -> Found {
     Found { flags: flag_hits(catalog, drawing), unasked: unasked(catalog, drawing), candidates }
 }
 
+/// A muscle of a side that lies under marked spots.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lying {
+    /// The muscle.
+    pub muscle: Idx<Muscle>,
+    /// The side it lies on.
+    pub half: Half,
+    /// The marked spots.
+    pub spots: Vec<Spot>,
+}
+
+/// Places of every muscle, by its words and by its drawn outline, in the order of names. A muscle without any is left out.
+pub fn lies(catalog: &Catalog, facts: &ChartFacts) -> Vec<(Idx<Muscle>, BTreeSet<Place>)> {
+    let places =
+        |(idx, m): (Idx<Muscle>, &Muscle)| (idx, m.regions.all.iter().chain(&facts.of(idx).places).copied().collect::<BTreeSet<_>>());
+    let mut all: Vec<_> = catalog.muscles.iter().map(places).filter(|(_, places)| !places.is_empty()).collect();
+    all.sort_by_key(|(idx, _)| (catalog.muscles[*idx].name.value.clone(), *idx));
+    all
+}
+
+/// Muscles that lie under marked spots, by name, left before right. Nothing is scored: a person also presses there.
+pub fn under(catalog: &Catalog, facts: &ChartFacts, drawing: &Drawing) -> Vec<Lying> {
+    let mut out = Vec::new();
+    for (muscle, places) in lies(catalog, facts) {
+        for half in Half::BOTH {
+            let lying: BTreeSet<Spot> = places.iter().flat_map(|p| Spot::of(*p, half)).collect();
+            let spots: Vec<Spot> = drawing.marks().map(|(s, _)| s).filter(|s| lying.contains(s)).collect();
+            out.extend((!spots.is_empty()).then_some(Lying { muscle, half, spots }));
+        }
+    }
+    out
+}
+
 /// Spots of a zone with their part, for a person treated on `treated`. What is core and spread is core.
 pub fn spots(zone: &Zone, treated: Half) -> BTreeMap<Spot, Part> {
     let mut out = BTreeMap::new();
@@ -186,9 +220,9 @@ fn candidate(muscle: Idx<Muscle>, half: Half, points: &[(&Point, &Zone)], drawin
     }
     let (similarity, closest, marked) = closest?;
     let strength = |s: u32, r: Strength| s + r.number();
-    let explained =
+    let covered =
         Share { part: reasons.iter().map(|r| r.strength).fold(0, strength), whole: drawing.marks().map(|(_, s)| s).fold(0, strength) };
-    Some(Candidate { muscle, half, similarity, closest, explained, marked, reasons })
+    Some(Candidate { muscle, half, similarity, closest, covered, marked, reasons })
 }
 
 fn reason(spot: Spot, strength: Strength, zones: &[(u32, BTreeMap<Spot, Part>)]) -> Option<Reason> {

@@ -66,10 +66,19 @@ fn a_drawing_of_the_base_pack_leads_to_its_muscle_with_reasons() {
     let found = find(&catalog, &drawing("heel left=2, sole left=1, nose=1"));
     let [first] = &found.candidates[..] else { panic!("{:?}", found.candidates) };
     assert_eq!((first.half, first.closest.as_slice()), (Half::Left, &[1][..]));
-    assert_eq!(first.explained, Share { part: 3, whole: 4 });
+    assert_eq!(first.covered, Share { part: 3, whole: 4 });
     let reasons: Vec<_> = first.reasons.iter().map(|r| (r.spot.shown(), r.zones.clone())).collect();
     assert_eq!(reasons, [("Heel, left".to_string(), vec![(1, Part::Core)]), ("Sole, left".to_string(), vec![(1, Part::Spread)])]);
     assert!(find(&catalog, &Drawing::default()) == Found::default());
+}
+
+#[test]
+fn muscles_under_the_marks_are_named_whether_or_not_a_zone_is_marked() {
+    let catalog = testing::base();
+    let facts = crate::compute::compute(&catalog);
+    let named = |text| under(&catalog, &facts.chart, &drawing(text)).into_iter().map(|l| (l.half, l.spots)).collect::<Vec<_>>();
+    assert_eq!(named("calf-inner right"), [(Half::Right, spots_of("calf-inner right", Half::Right))]);
+    assert_eq!(named("nose"), []);
 }
 
 #[test]

@@ -27,20 +27,21 @@ pub(super) fn muscle(catalog: &Catalog, m: &Muscle) -> Value {
         },
         "points": m.points.iter().map(|p| point(catalog, p)).collect::<Vec<_>>(),
         "mechanics": super::mechanics::tables(catalog, m),
+        "chart": super::chart::muscle(catalog, m), "look_alikes": super::chart::look_alikes(catalog, m),
         "notes": text(&m.notes),
     })
 }
 
 fn point(catalog: &Catalog, p: &Point) -> Value {
     let zone = p.zone.as_ref().map(|z| {
-        json!({"core": places(&z.core.all), "spread": places(&z.spread.all), "share": text(&z.share), "ground": ground(catalog, &z.ground)})
+        json!({"core": places(&z.core.all), "spread": places(&z.spread.all), "drawn": super::chart::zone(z), "share": text(&z.share), "ground": ground(catalog, &z.ground)})
     });
     json!({
         "number": p.number.value,
         "landmark": {"from": text(&p.from), "direction": text(&p.direction), "distance": amount(&p.distance), "depth": text(&p.depth)},
         "region": places(&p.region.all), "grip": text(&p.grip), "pressure": text(&p.pressure),
         "confirms": p.confirms.iter().map(|s| json!({"sign": *s.sign.value, "note": text(&s.note), "ground": ground(catalog, &s.ground)})).collect::<Vec<_>>(),
-        "zone": zone, "hazard": text(&p.hazard), "stop": text(&p.stop),
+        "chart": super::chart::marks(p), "zone": zone, "hazard": text(&p.hazard), "stop": text(&p.stop),
     })
 }
 
@@ -74,6 +75,7 @@ pub(super) fn technique(catalog: &Catalog, t: &Technique) -> Value {
         "parameters": t.parameters.iter().map(|p| json!({"name": *p.name.value, "allowed": amount(&p.allowed), "words": texts(&p.words), "required": p.required, "means": text(&p.means), "ground": ground(catalog, &p.ground)})).collect::<Vec<_>>(),
         "thermal": t.thermal.iter().map(apparatus).collect::<Vec<_>>(),
         "takes": t.takes.iter().map(|x| json!({"times": texts(&x.times), "over": texts(&x.over)})).collect::<Vec<_>>(),
+        "sweep": super::chart::rule(catalog, &t.sweep),
         "set_up": amount(&t.set_up), "training": *t.training.value, "authorisation": text(&t.authorisation),
         "contact": texts(&t.contact), "equipment": texts(&t.equipment), "allergens": text(&t.allergens), "manner": pairs(&t.manner),
         "monitoring": {"what": text(&t.monitoring), "every": amount(&t.monitoring_every)},

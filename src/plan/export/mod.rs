@@ -3,6 +3,7 @@
 //! Quantities carry their text, their unit and both ends in the unit and in the base unit, so that
 //! nobody has to parse text. Paths start at the top folder of the site.
 
+mod chart;
 mod documents;
 mod mechanics;
 mod protocol;

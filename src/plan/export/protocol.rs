@@ -44,6 +44,7 @@ fn step(catalog: &Catalog, s: &Step, facts: &StepFacts) -> Value {
         "measure": s.measure.as_ref().and_then(|m| id(catalog, Kind::Measure, m)), "when": text(&s.when),
         "resists": s.resists.as_ref().map(|r| r.value.shown()), "support": text(&s.support), "ground": ground(catalog, &s.ground),
         "joints": joints(&s.joints), "stretch": stretch(catalog, facts.stretch.as_ref()),
+        "sweep": super::chart::sweep(&s.sweep, facts.sweep.as_ref()),
     })
 }
 

@@ -1,7 +1,7 @@
 //! A technique.
 
 use super::parts::{ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, Pair, Prose, StopView};
-use crate::model::docs::{Apparatus, Comes, OrderRule, Parameter, Technique, Term, Towards};
+use crate::model::docs::{Apparatus, Comes, Course, OrderRule, Parameter, SweepFrom, SweepRule, Technique, Term, Towards};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, pairs, stops, text, texts};
 use crate::plan::words;
@@ -31,6 +31,8 @@ pub struct TechniquePage {
     pub facts: Vec<Pair>,
     /// Least useful totals.
     pub least: Vec<Pair>,
+    /// How it moves over the skin, with its ground.
+    pub sweep: Option<SweepView>,
     /// Equipment.
     pub equipment: Vec<String>,
     /// Contact.
@@ -55,6 +57,15 @@ pub struct TechniquePage {
     pub ground: GroundView,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
+}
+
+/// How a technique moves over the skin.
+#[derive(Debug, Serialize)]
+pub struct SweepView {
+    /// In words.
+    pub rule: String,
+    /// Ground.
+    pub ground: GroundView,
 }
 
 /// A load.
@@ -125,6 +136,7 @@ impl TechniquePage {
             takes: takes(&t.takes),
             facts: facts(t),
             least: t.least.iter().map(|(s, q)| Pair { label: s.value.word().into(), text: q.value.shown() }).collect(),
+            sweep: t.sweep.as_ref().map(|rule| sweep(site, rule)),
             equipment: texts(&t.equipment),
             contact: texts(&t.contact),
             manner: pairs(&t.manner),
@@ -155,6 +167,16 @@ fn exposes(t: &Technique) -> Vec<ExposureRow> {
             numbs_for: e.numbs_for.as_ref().map(|q| q.value.shown()),
         })
         .collect()
+}
+
+fn sweep(site: &Site<'_>, rule: &SweepRule) -> SweepView {
+    let from = match rule.from.value {
+        SweepFrom::Either => "from either attachment; the step says which",
+        SweepFrom::Proximal => "from the proximal attachment",
+        SweepFrom::Distal => "from the distal attachment",
+    };
+    let along = if rule.along.value == Course::Along { "along the fibres" } else { "across the fibres" };
+    SweepView { rule: format!("Over the skin {along}, {from}."), ground: site.ground(&rule.ground) }
 }
 
 fn parameter(site: &Site<'_>, p: &Parameter) -> ParameterRow {

@@ -3,9 +3,10 @@
 
 pub mod figure;
 mod panel;
+mod signs;
 mod words;
 
-use super::parts::Link;
+use super::parts::{GroundView, Link};
 use crate::chart::chart;
 use crate::compute::chart::zone::Alike;
 use crate::model::chart::ViewId;
@@ -38,7 +39,7 @@ pub struct Layer {
 }
 
 /// A row of the text form.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Row {
     /// Class of the layer.
     pub layer: &'static str,
@@ -46,6 +47,8 @@ pub struct Row {
     pub what: String,
     /// Where it is and what was computed.
     pub is: String,
+    /// What a drawing rests on.
+    pub ground: Option<GroundView>,
 }
 
 /// One view with what lies on it. Lengths are cm on the chart.
@@ -77,6 +80,8 @@ pub struct Panel {
     pub fibres: Vec<String>,
     /// Sweeps.
     pub sweeps: Vec<String>,
+    /// A small triangle on each sweep, pointing its way.
+    pub arrows: Vec<String>,
     /// Points.
     pub rings: Vec<Ring>,
     /// Numbers of the points in the cores that they refer to.

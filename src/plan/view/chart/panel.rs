@@ -1,6 +1,6 @@
 //! One view laid out: what is drawn on it, and the part of the figure that is worth showing.
 
-use super::{Content, Hatched, Panel, Pattern, Ring, figure};
+use super::{Content, Hatched, Panel, Pattern, Ring, figure, signs};
 use crate::chart::{View, chart};
 use crate::model::chart::{Line, Outline, Point2, ViewId};
 use crate::model::docs::{Point, PointMark, Zone};
@@ -36,6 +36,7 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
         attachments: Vec::new(),
         fibres: Vec::new(),
         sweeps: Vec::new(),
+        arrows: Vec::new(),
         rings: Vec::new(),
         zone_numbers: Vec::new(),
         places: Vec::new(),
@@ -47,7 +48,6 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
     }
     for point in &content.points {
         zones(view, point, &mut out, &mut window);
-        out.zone_numbers.extend(zone_numbers(view, point, flip));
         for mark in point.chart.iter().filter(|m| m.view.value == id) {
             out.rings.push(ring(point, mark, flip, &mut window));
         }
@@ -56,11 +56,14 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
         out.sweeps.extend(sweep.paths.iter().filter(|p| p.view.value == id).map(|p| window.line(&p.path)));
     }
     for place in &content.places {
-        out.places.extend(shapes(view, *place, &mut window));
+        out.places.extend(shapes(view, *place, &mut window).into_iter().map(|(path, _)| path));
     }
     let (x, y, width, height) = window.fitted(view)?;
     out.window = corner(if flip { -x - width } else { x }, y, width, height);
     out.unit = round(width.max(height) / 60.0);
+    let lines = content.sweeps.iter().flat_map(|(_, s)| &s.paths).filter(|p| p.view.value == id);
+    out.arrows = signs::arrows(lines.map(|p| &p.path), &out.rings, flip, out.unit);
+    out.zone_numbers = signs::set_aside(std::mem::take(&mut out.zone_numbers), &out.rings, out.unit);
     for pattern in &mut out.patterns {
         pattern.gap = round(out.unit * if pattern.part == "core" { 0.8 } else { 2.0 });
     }
@@ -74,40 +77,28 @@ fn ring(point: &Point, mark: &PointMark, flip: bool, window: &mut Window) -> Rin
     Ring { number: point.number.value, x: round(if flip { -at.x } else { at.x }), y: round(at.y), radius: round(radius) }
 }
 
-/// The zone of a point in this view: what is drawn, and the shape of each region that is only named.
+/// The zone of a point in this view: what is drawn, and the shape of each region that is only named. Each part of
+/// the core that is hatched here gets the number of its point.
 fn zones(view: &View, point: &Point, out: &mut Panel, window: &mut Window) {
     let Some(zone) = &point.zone else { return };
+    let number = point.number.value;
     for (part, drawn, named) in [("spread", spread(zone, view.id), &zone.spread.all), ("core", core(zone, view.id), &zone.core.all)] {
-        let before = out.zones.len();
-        let number = point.number.value;
-        if drawn.is_empty() {
-            for place in named {
-                out.zones.extend(shapes(view, *place, window).into_iter().map(|path| Hatched { part, point: number, path }));
-            }
+        let hatched: Vec<(String, Option<Coord>)> = if drawn.is_empty() {
+            named.iter().flat_map(|place| shapes(view, *place, window)).collect()
         } else {
-            out.zones.extend(drawn.iter().map(|o| Hatched { part, point: number, path: window.outline(o) }));
-        }
-        if out.zones.len() > before {
-            let slant = SLANTS[point.number.value as usize % SLANTS.len()];
+            let middle = |o: &Outline| crate::compute::chart::cover::polygon(o).centroid().map(|p| p.0);
+            drawn.iter().map(|o| (window.outline(o), middle(o))).collect()
+        };
+        if !hatched.is_empty() {
+            let slant = SLANTS[number as usize % SLANTS.len()];
             out.patterns.push(Pattern { part, point: number, slant, gap: 0.0 });
         }
+        for (path, middle) in hatched {
+            out.zones.push(Hatched { part, point: number, path });
+            let at = |c: Coord| Ring { number, x: round(if out.flip { -c.x } else { c.x }), y: round(c.y), radius: 0.0 };
+            out.zone_numbers.extend(middle.filter(|_| part == "core").map(at));
+        }
     }
-}
-
-/// The number of a point in the middle of each part of its core, so that zones can be told apart.
-fn zone_numbers(view: &View, point: &Point, flip: bool) -> Vec<Ring> {
-    let Some(zone) = &point.zone else { return Vec::new() };
-    let number = point.number.value;
-    let at = |c: Coord| Ring { number, x: round(if flip { -c.x } else { c.x }), y: round(c.y), radius: 0.0 };
-    let drawn = core(zone, view.id);
-    if drawn.is_empty() {
-        let middle = |p: &Place| {
-            let c = view.shape(p.region)?.shape.centroid()?.0;
-            Some(if matches!(p.side, Side::Other | Side::Left) { Coord { x: -c.x, y: c.y } } else { c })
-        };
-        return zone.core.all.iter().filter_map(middle).map(at).collect();
-    }
-    drawn.iter().filter_map(|o| crate::compute::chart::cover::polygon(o).centroid()).map(|p| at(p.0)).collect()
 }
 
 fn core(zone: &Zone, view: ViewId) -> Vec<&Outline> {
@@ -118,20 +109,21 @@ fn spread(zone: &Zone, view: ViewId) -> Vec<&Outline> {
     zone.drawn.iter().filter(|d| d.view.value == view).flat_map(|d| &d.spread).collect()
 }
 
-/// Paths of a place in a view: one for each side that it means.
-fn shapes(view: &View, place: Place, window: &mut Window) -> Vec<String> {
+/// Paths of a place in a view with their middles: one for each side that it means.
+fn shapes(view: &View, place: Place, window: &mut Window) -> Vec<(String, Option<Coord>)> {
     let Some(shape) = view.shape(place.region) else { return Vec::new() };
     let mut out = Vec::new();
     let (least, most) = (shape.bounds.min(), shape.bounds.max());
+    let middle = shape.shape.centroid().map(|p| p.0);
     if !matches!(place.side, Side::Other | Side::Left) {
         window.reach(least.x, least.y);
         window.reach(most.x, most.y);
-        out.push(shape.path.clone());
+        out.push((shape.path.clone(), middle));
     }
     if view.mirror && matches!(place.side, Side::Other | Side::Left | Side::Both) {
         window.reach(-most.x, least.y);
         window.reach(-least.x, most.y);
-        out.push(figure::mirrored(shape));
+        out.push((figure::mirrored(shape), middle.map(|c| Coord { x: -c.x, y: c.y })));
     }
     out
 }
@@ -184,6 +176,6 @@ fn corner(x: f64, y: f64, width: f64, height: f64) -> [f64; 4] {
     [round(x), round(y), round(width), round(height)]
 }
 
-fn round(x: f64) -> f64 {
+pub(super) fn round(x: f64) -> f64 {
     (x * 100.0).round() / 100.0 + 0.0
 }

@@ -2,13 +2,14 @@
 
 use super::{ChartView, Content, Row};
 use crate::chart::chart;
-use crate::compute::chart::cover::Covered;
-use crate::compute::chart::sweep::SweepFacts;
+use crate::compute::chart::cover::{Covered, coord, line};
+use crate::compute::chart::sweep::{NEAR, SweepFacts};
 use crate::model::Idx;
 use crate::model::chart::ViewId;
-use crate::model::docs::{Muscle, Point, Protocol, StepSweep};
+use crate::model::docs::{Muscle, Point, Protocol, StepSweep, SweepFrom, SweepPath};
 use crate::plan::site::{Site, places};
 use crate::plan::words::capital;
+use geo::{Distance, Euclidean};
 
 /// What the picture shows, in sentences.
 pub(super) fn caption(content: &Content<'_>) -> Vec<String> {
@@ -18,8 +19,8 @@ pub(super) fn caption(content: &Content<'_>) -> Vec<String> {
     }
     if content.points.iter().any(|p| !p.chart.is_empty()) {
         out.push(
-            "A ring is where to look first, not a spot to hit: even one experienced examiner found a point again only within about 27 mm \
-             (Barbero 2012, doi:10.1179/2042618612Y.0000000010)."
+            "A ring is where to look first, not a spot to hit: even one experienced examiner found points of the upper trapezius again \
+             only within about 27 mm (Barbero 2012, doi:10.1179/2042618612Y.0000000010); that study looked at no other muscle."
                 .into(),
         );
     }
@@ -41,14 +42,15 @@ pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> C
         view.rows.push(Row {
             layer: "outline",
             what: format!("Muscle, {}", name(drawing.view.value)),
-            is: format!("Lies under {}.", parts.join(", ")),
+            is: format!("Covers {}.", parts.join(", ")),
+            ground: Some(site.ground(&drawing.ground)),
         });
     }
     for end in &muscle.attachments {
-        view.rows.push(Row { layer: "attachment", what: format!("Attachment, {}", end.end), is: end.text.value.to_string() });
+        view.rows.push(Row { layer: "attachment", what: format!("Attachment, {}", end.end), is: end.text.value.to_string(), ground: None });
     }
     if let Some(fibres) = &muscle.fibres {
-        view.rows.push(Row { layer: "fibre", what: "Fibres".into(), is: fibres.value.to_string() });
+        view.rows.push(Row { layer: "fibre", what: "Fibres".into(), is: fibres.value.to_string(), ground: None });
     }
     for point in &muscle.points {
         view.rows.push(point_row(point));
@@ -58,7 +60,7 @@ pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> C
 }
 
 fn covered_words(covered: &Covered) -> String {
-    format!("{} ({:.0} % of it)", covered.place.shown().to_lowercase(), covered.of_region * 100.0)
+    format!("{:.0} % of the region {}", covered.of_region * 100.0, covered.place.shown().to_lowercase())
 }
 
 fn name(view: ViewId) -> String {
@@ -70,7 +72,7 @@ fn point_row(point: &Point) -> Row {
     let landmark = crate::plan::view::muscle::landmark(point);
     let radius = point.chart.first().map(|m| format!("{:.0} mm", m.radius() * 10.0));
     let within = radius.map(|r| format!(" Ring of {r}.")).unwrap_or_default();
-    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}") }
+    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}"), ground: None }
 }
 
 fn zone_rows(point: &Point) -> Vec<Row> {
@@ -80,6 +82,7 @@ fn zone_rows(point: &Point) -> Vec<Row> {
             layer,
             what: format!("Zone of point {}, {part}", point.number.value),
             is: format!("{}.", capital(&places(all).join(", "))),
+            ground: None,
         })
     };
     [row("core", "core", &zone.core.all), row("spread", "spread", &zone.spread.all)].into_iter().flatten().collect()
@@ -87,16 +90,44 @@ fn zone_rows(point: &Point) -> Vec<Row> {
 
 /// Adds the sweeps of a protocol, with what was computed of them.
 pub(super) fn protocol(mut view: ChartView, site: &Site<'_>, id: Idx<Protocol>) -> ChartView {
+    let muscle = site.catalog.protocols[id].muscle.to.map(|m| &site.catalog.muscles[m]);
     for (step, facts) in site.catalog.protocols[id].steps.iter().zip(&site.facts.of(id).steps) {
         if let (Some(sweep), Some(facts)) = (&step.sweep, &facts.sweep) {
-            view.rows.push(Row { layer: "sweep", what: format!("Sweep, step {}", step.number.value), is: sweep_words(sweep, facts) });
+            view.rows.push(Row {
+                layer: "sweep",
+                what: format!("Sweep, step {}", step.number.value),
+                is: sweep_words(muscle, sweep, facts),
+                ground: None,
+            });
         }
     }
     view
 }
 
-fn sweep_words(sweep: &StepSweep, facts: &SweepFacts) -> String {
-    let from = sweep.from.as_ref().map(|f| format!(" from the {} attachment", f.value.word())).unwrap_or_default();
+/// Where the lines start. Skin that is left out stands between a line and its attachment: then the words must not
+/// send a thumb there.
+fn start_words(muscle: Option<&Muscle>, sweep: &StepSweep) -> String {
+    let (from, to) = match sweep.from.as_ref().map(|f| f.value) {
+        Some(SweepFrom::Proximal) => ("proximal", "distal"),
+        Some(SweepFrom::Distal) => ("distal", "proximal"),
+        Some(SweepFrom::Either) | None => return String::new(),
+    };
+    let away = |path: &SweepPath| {
+        let drawings = muscle.into_iter().flat_map(|m| &m.chart).filter(|d| d.view.value == path.view.value);
+        let ends = drawings.flat_map(|d| if from == "distal" { &d.distal } else { &d.proximal });
+        let start = path.path.points.first().map(|p| geo::Point::from(coord(p.value)));
+        let gaps = start.into_iter().flat_map(|at| ends.clone().map(move |end| Euclidean.distance(&at, &line(end))));
+        gaps.reduce(f64::min).is_some_and(|gap| gap > NEAR)
+    };
+    if !sweep.leaves_out.is_empty() && sweep.paths.iter().any(away) {
+        format!(" from the edge of the part left out, towards the {to} attachment")
+    } else {
+        format!(" from the {from} attachment")
+    }
+}
+
+fn sweep_words(muscle: Option<&Muscle>, sweep: &StepSweep, facts: &SweepFacts) -> String {
+    let from = start_words(muscle, sweep);
     let lengths: Vec<String> = facts.paths.iter().map(|p| format!("{:.0} cm", p.length)).collect();
     let lines = if lengths.len() == 1 { "One line" } else { "Lines" };
     let mut out = format!("{lines}{from}, {} long, {:.0} cm wide.", lengths.join(", "), facts.width);

@@ -57,6 +57,11 @@ fn flipped(view: ViewId, half: Half) -> bool {
     !matches!(view, ViewId::Front | ViewId::Back) && (half == Half::Right) == view.turned_on_the_right()
 }
 
+/// Seen from the front, a person's right stands at the left of the picture.
+fn right_first(view: ViewId) -> bool {
+    matches!(view, ViewId::Palm | ViewId::FootTop)
+}
+
 fn pictures() -> Vec<Value> {
     let mut out = Vec::new();
     let mut add = |v: &View, inset: Option<&crate::chart::Inset>| {
@@ -66,6 +71,7 @@ fn pictures() -> Vec<Value> {
         let halves: &[Half] = match (v.mirror, v.id) {
             (true, ViewId::Back) => &[Half::Right],
             (true, _) => &[Half::Left],
+            (false, _) if right_first(v.id) => &[Half::Right, Half::Left],
             _ => &Half::BOTH,
         };
         for half in halves {
@@ -99,7 +105,9 @@ fn note(view: &View) -> Option<&'static str> {
     match view.id {
         ViewId::Front => Some("The person's left is on your right."),
         ViewId::Back => Some("The person's left is on your left."),
-        _ => None,
+        ViewId::Palm | ViewId::FootTop => Some("Seen from the front: the right one is on your left."),
+        ViewId::HandBack | ViewId::Sole => Some("Seen from behind: the left one is on your left."),
+        ViewId::Side | ViewId::FootInner => None,
     }
 }
 
@@ -138,7 +146,11 @@ mod tests {
         for view in &chart().views {
             let halves: Vec<u64> =
                 pictures.iter().filter(|p| p["view"] == view.id.word() && p["only"].is_null()).filter_map(|p| p["half"].as_u64()).collect();
-            assert!(if view.mirror { halves.len() == 1 } else { halves == [1, 2] }, "{:?}: {halves:?}", view.id);
+            assert!(
+                if view.mirror { halves.len() == 1 } else { halves == if right_first(view.id) { [2, 1] } else { [1, 2] } },
+                "{:?}: {halves:?}",
+                view.id
+            );
         }
     }
 }

@@ -26,6 +26,23 @@ pub struct Findings {
     pub not_covered: Vec<Topic>,
     /// Muscles, closest first.
     pub muscles: Vec<Muscle>,
+    /// Muscles that lie under the marks, by name.
+    pub under: Vec<Lying>,
+}
+
+/// A muscle of a side that lies under marks.
+#[derive(Debug, Serialize)]
+pub struct Lying {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// `left` or `right`.
+    pub side: &'static str,
+    /// Page, from the top folder of the site.
+    pub page: String,
+    /// Marked spots.
+    pub at: Vec<Where>,
 }
 
 /// A spot.
@@ -97,8 +114,8 @@ pub struct Muscle {
     pub page: String,
     /// Similarity, from 0 to 1.
     pub similarity: f64,
-    /// Share of the drawing that lies in its zones, from 0 to 1.
-    pub explained: f64,
+    /// Share of the marked strength that lies in its zones, from 0 to 1.
+    pub covered: f64,
     /// Share of the closest zone that is marked, from 0 to 1.
     pub marked: f64,
     /// Points of the closest zone.
@@ -157,6 +174,7 @@ impl Findings {
             flags: found.flags.iter().map(|f| flag(&site, f)).collect(),
             not_covered: found.unasked.iter().map(topic).collect(),
             muscles: found.candidates.iter().map(|c| muscle(&site, c)).collect(),
+            under: finder::under(catalog, &facts.chart, drawing).iter().map(|l| lying(&site, l)).collect(),
         }
     }
 }
@@ -178,6 +196,17 @@ fn flag(site: &Site<'_>, hit: &FlagHit) -> Flag {
     }
 }
 
+fn lying(site: &Site<'_>, found: &finder::Lying) -> Lying {
+    let link = muscle_link(site, found.muscle);
+    Lying {
+        id: site.catalog.muscles[found.muscle].head.id.value.to_string(),
+        name: link.text,
+        side: found.half.word(),
+        page: link.href,
+        at: found.spots.iter().map(|s| at(*s)).collect(),
+    }
+}
+
 fn muscle(site: &Site<'_>, candidate: &Candidate) -> Muscle {
     let zone = |(point, part): &(u32, finder::Part)| Zone { point: *point, part: part.word() };
     let reason = |r: &finder::Reason| Reason { at: at(r.spot), strength: r.strength.number(), zones: r.zones.iter().map(zone).collect() };
@@ -192,7 +221,7 @@ fn muscle(site: &Site<'_>, candidate: &Candidate) -> Muscle {
         side: candidate.half.word(),
         page: link.href,
         similarity: candidate.similarity.value(),
-        explained: candidate.explained.value(),
+        covered: candidate.covered.value(),
         marked: candidate.marked.value(),
         closest: candidate.closest.clone(),
         reasons: candidate.reasons.iter().map(reason).collect(),

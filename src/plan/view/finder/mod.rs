@@ -24,6 +24,9 @@ pub const CAUTIONS: [&str; 3] = [
     "Zones are what is commonly taught or reported in groups; a person may feel pain elsewhere. How many people feel a zone is not reported for most points.",
 ];
 
+/// What the list of muscles under the marks is.
+pub const UNDER: &str = "By name, without a measure: muscles whose place is named or drawn there, whether or not one of their zones is marked. That a muscle lies there says nothing about whether the pain comes from it.";
+
 /// The measure in words.
 pub const MEASURE: &str = "Similarity = 2 × the sum of the smaller values ÷ the sum of all values, over all regions of both sides: 1 minus the dissimilarity of Bray and Curtis. 1 means equal, 0 means that nothing is shared.";
 /// What the values are.
@@ -41,6 +44,8 @@ pub struct FinderPage {
     pub cautions: [&'static str; 3],
     /// Measure, values, publication.
     pub measure: [&'static str; 3],
+    /// What the list of muscles under the marks is.
+    pub under: &'static str,
     /// Every red flag, most urgent first.
     pub flags: Vec<FlagGroup>,
     /// Names of regions that no picture shows.
@@ -85,6 +90,7 @@ impl FinderPage {
             frame: site.frame("Finder"),
             cautions: CAUTIONS,
             measure: [MEASURE, VALUES, PUBLISHED],
+            under: UNDER,
             flags: stop::flag_groups(flags(catalog).into_iter().map(|(idx, _)| view(idx)).collect()),
             not_drawn: figure::not_drawn(),
             groups: groups(site),
