@@ -198,4 +198,21 @@ fn data_is_versioned_json() {
     for part in ["ledger", "cautions", "flags", "timeline", "reporting"] {
         assert!(!json["document"]["derived"][part].is_null(), "{part}");
     }
+    let sweep = json["document"]["steps"].as_array().unwrap().iter().map(|s| &s["sweep"]).find(|s| !s.is_null()).unwrap();
+    for part in ["/unit", "/paths/0/view", "/paths/0/path/0/1", "/computed/width_cm", "/computed/lines/0/length_cm", "/computed/core_share"]
+    {
+        assert!(sweep.pointer(part).is_some_and(|v| !v.is_null()), "{part}: {sweep}");
+    }
+    let muscle = files.iter().find(|f| f.path == "data/muscles/soleus.json").unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&muscle.bytes).unwrap();
+    for part in [
+        "/chart/0/view",
+        "/chart/0/outline/0/0",
+        "/chart/0/attachments/distal",
+        "/chart/0/ground",
+        "/points/0/chart/0/radius_mm",
+        "/look_alikes",
+    ] {
+        assert!(json["document"].pointer(part).is_some_and(|v| !v.is_null()), "{part}");
+    }
 }
