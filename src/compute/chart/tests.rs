@@ -86,10 +86,10 @@ fn likeness_is_common_area_over_either() {
 #[test]
 fn drawings_of_one_place_share_what_they_share() {
     let of = |drawn: &str| muscle(&calf(&format!("{{core: [heel], drawn: [{{view: back, core: \"{drawn}\"}}]}}"))).core;
-    let upper = of("8 160.5, 12 160.5, 12 164, 8 164");
+    let upper = of("8 165.8, 12 165.8, 12 168, 8 168");
     for (other, wanted) in [
-        (of("8 164.5, 12 164.5, 12 168, 8 168"), 0.0),
-        (of("8 160.5, 12 160.5, 12 164, 8 164"), 1.0),
+        (of("8 168.4, 12 168.4, 12 171, 8 171"), 0.0),
+        (of("8 165.8, 12 165.8, 12 168, 8 168"), 1.0),
         (muscle(&calf("{core: [heel]}")).core, 1.0),
     ] {
         let found = alike(&upper, &other).unwrap().of_smaller;
