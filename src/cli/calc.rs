@@ -1,12 +1,11 @@
 //! `fascicle calc`: the computations of the compiler on the reader's own numbers.
 
-use super::{Ended, print, say};
+use super::{Ended, Shown, print, say};
 use crate::calc::{self, Done, show};
 use crate::error::ToolError;
 use crate::finding::Finding;
 use crate::load::worksheet::{self, Worksheet};
 use crate::report;
-use clap::ValueEnum;
 use std::path::PathBuf;
 
 #[derive(clap::Args)]
@@ -15,22 +14,14 @@ pub(super) struct Arguments {
     #[arg(value_name = "SHEET")]
     sheet: PathBuf,
     /// How results are shown
-    #[arg(long, value_enum, default_value_t = Format::Table, value_name = "FORMAT")]
-    format: Format,
-}
-
-#[derive(Copy, Clone, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For people: units, rounding, notes
-    Table,
-    /// One JSON object with full precision, on standard output
-    Json,
+    #[arg(long, value_enum, default_value_t = Shown::Table, value_name = "FORMAT")]
+    format: Shown,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let (name, bytes) = worksheet::bytes(&arguments.sheet)?;
     let sheet = worksheet::read(name, bytes)?;
-    let json = arguments.format == Format::Json;
+    let json = arguments.format == Shown::Json;
     let done = match calc::run(&sheet) {
         Ok(done) => done,
         Err(unreadable) => {

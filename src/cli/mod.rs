@@ -88,6 +88,15 @@ enum Format {
     Json,
 }
 
+/// How results are shown.
+#[derive(Copy, Clone, PartialEq, Eq, ValueEnum)]
+enum Shown {
+    /// For people: units and rounding
+    Table,
+    /// One JSON object with full precision, on standard output
+    Json,
+}
+
 impl Packs {
     fn today(&self) -> Date {
         self.today.unwrap_or_else(|| jiff::ZonedDateTime::now().date())

@@ -1,9 +1,10 @@
 //! Checks of the area "chart": geometry on the body chart, and words that must agree with it.
 
 use super::{Case, Check};
+use crate::compute::chart::MarkFacts;
 use crate::compute::chart::sweep::SweepFacts;
 use crate::model::chart::ViewId;
-use crate::model::docs::{Muscle, MuscleDrawing, Step, StepSweep, SweepFrom, SweepRule};
+use crate::model::docs::{Muscle, MuscleDrawing, Point, PointMark, Step, StepSweep, SweepFrom, SweepRule};
 
 mod chart_text_missing;
 mod coordinates_off_chart;
@@ -47,6 +48,23 @@ pub static CHECKS: &[&Check] = &[
     &zone_side_flips::CHECK,
     &zone_words_differ::CHECK,
 ];
+
+/// A point as it is drawn in one view.
+struct Marked<'a> {
+    muscle: &'a Muscle,
+    point: &'a Point,
+    mark: &'a PointMark,
+    found: &'a MarkFacts,
+}
+
+fn marked<'a>(case: &'a Case<'_>) -> impl Iterator<Item = Marked<'a>> {
+    case.catalog.muscles.iter().flat_map(|(idx, muscle)| {
+        let points = muscle.points.iter().zip(&case.facts.chart.of(idx).points);
+        points.flat_map(move |(point, facts)| {
+            point.chart.iter().zip(&facts.marks).map(move |(mark, found)| Marked { muscle, point, mark, found })
+        })
+    })
+}
 
 /// True if a muscle that is drawn shows nothing of this kind in a view of the whole body, and no other finding says why.
 fn blind(muscle: &Muscle, view: ViewId, shows: impl Fn(&MuscleDrawing) -> bool) -> bool {

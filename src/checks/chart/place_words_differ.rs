@@ -1,9 +1,8 @@
 //! Points whose words and whose place on the chart are different skin.
 
+use super::{Marked, marked};
 use crate::checks::{Case, Check, Run, Sink};
-use crate::compute::chart::MarkFacts;
 use crate::finding::Level;
-use crate::model::docs::{Muscle, Point, PointMark};
 use crate::model::quantity::number;
 use crate::model::region::{Place, regions};
 
@@ -17,16 +16,11 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for (idx, muscle) in case.catalog.muscles.iter() {
-        for (point, facts) in muscle.points.iter().zip(&case.facts.chart.of(idx).points) {
-            for (mark, found) in point.chart.iter().zip(&facts.marks) {
-                one(muscle, point, mark, found, sink);
-            }
-        }
-    }
+    marked(case).for_each(|m| one(&m, sink));
 }
 
-fn one(muscle: &Muscle, point: &Point, mark: &PointMark, found: &MarkFacts, sink: &mut Sink) {
+fn one(m: &Marked<'_>, sink: &mut Sink) {
+    let Marked { muscle, point, mark, found } = *m;
     // Beside the body is a fault of its own.
     let (Some(place), Some(words)) = (found.place, point.region.written.first()) else { return };
     let agrees = match found.named {

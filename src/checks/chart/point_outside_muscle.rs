@@ -1,10 +1,8 @@
 //! Points that are drawn beside their muscle.
 
-use super::blind;
+use super::{Marked, blind, marked};
 use crate::checks::{Case, Check, Run, Sink};
-use crate::compute::chart::MarkFacts;
 use crate::finding::Level;
-use crate::model::docs::{Muscle, Point, PointMark};
 use crate::model::quantity::number;
 
 /// The check.
@@ -17,16 +15,11 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for (idx, muscle) in case.catalog.muscles.iter() {
-        for (point, facts) in muscle.points.iter().zip(&case.facts.chart.of(idx).points) {
-            for (mark, found) in point.chart.iter().zip(&facts.marks) {
-                one(muscle, point, mark, found, sink);
-            }
-        }
-    }
+    marked(case).for_each(|m| one(&m, sink));
 }
 
-fn one(muscle: &Muscle, point: &Point, mark: &PointMark, found: &MarkFacts, sink: &mut Sink) {
+fn one(m: &Marked<'_>, sink: &mut Sink) {
+    let Marked { muscle, point, mark, found } = *m;
     let (what, view) = (format!("point {} of {}", point.number.value, muscle.name.value), mark.view.value);
     let grid = format!("`fascicle chart {}` shows both on a grid", muscle.head.id.value);
     if found.place.is_none() {

@@ -3,10 +3,9 @@
 mod marks;
 mod show;
 
-use super::{Ended, Packs, print, say};
+use super::{Ended, Packs, Shown, print, say};
 use crate::build;
 use crate::error::ToolError;
-use clap::ValueEnum;
 use jiff::civil::Date;
 use std::path::PathBuf;
 
@@ -24,16 +23,8 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "DATE")]
     today: Option<Date>,
     /// How results are shown
-    #[arg(long, value_enum, default_value_t = Format::Table, value_name = "FORMAT")]
-    format: Format,
-}
-
-#[derive(Copy, Clone, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For people
-    Table,
-    /// One JSON object with full precision, on standard output
-    Json,
+    #[arg(long, value_enum, default_value_t = Shown::Table, value_name = "FORMAT")]
+    format: Shown,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
@@ -49,8 +40,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let catalog = judged.catalog.as_ref().ok_or_else(|| super::bug("packs without errors and without a catalogue"))?;
     let found = crate::plan::view::finder::Findings::new(catalog, &judged.facts, &drawing);
     match arguments.format {
-        Format::Table => print(&show::table(&found)),
-        Format::Json => print(&show::json(&found)?),
+        Shown::Table => print(&show::table(&found)),
+        Shown::Json => print(&show::json(&found)?),
     }
     Ok(Ended::Clean)
 }

@@ -28,8 +28,6 @@ pub struct SweepFacts {
     pub width: f64,
     /// Lines as written.
     pub paths: Vec<PathFacts>,
-    /// Skin touched in each view.
-    pub swaths: Vec<(ViewId, MultiPolygon)>,
     /// Places that count as swept, sorted.
     pub places: Vec<Place>,
     /// Places that the sweep is to leave out, and what it touches of each.
@@ -127,7 +125,6 @@ pub fn facts(muscle: &Muscle, points: &[&Point], sweep: &StepSweep, width: f64) 
         core,
         spread,
         points: points.iter().filter_map(|p| Some((p.number.value, passes(p, &sweep.paths)?))).collect(),
-        swaths,
     }
 }
 

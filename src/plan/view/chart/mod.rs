@@ -41,8 +41,6 @@ pub struct Layer {
 /// A row of the text form.
 #[derive(Debug, Clone, Serialize)]
 pub struct Row {
-    /// Class of the layer.
-    pub layer: &'static str,
     /// What it is.
     pub what: String,
     /// Where it is and what was computed.

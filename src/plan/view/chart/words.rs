@@ -6,23 +6,23 @@ use crate::compute::chart::cover::{Covered, coord, line};
 use crate::compute::chart::sweep::{NEAR, SweepFacts};
 use crate::model::Idx;
 use crate::model::chart::ViewId;
-use crate::model::docs::{Muscle, Point, Protocol, StepSweep, SweepFrom, SweepPath};
+use crate::model::docs::{Muscle, Point, Protocol, StepSweep, SweepFrom, SweepPath, USUAL_RADIUS};
 use crate::plan::site::{Site, places};
 use crate::plan::words::capital;
 use geo::{Distance, Euclidean};
 
 /// What the picture shows, in sentences.
 pub(super) fn caption(content: &Content<'_>) -> Vec<String> {
-    let mut out = vec!["Schematic figure of a person of 170 cm.".to_string()];
+    let mut out = vec![format!("Schematic figure of a person of {} cm.", chart().height)];
     if content.muscle.is_some() {
         out.push("The right side is drawn; a left side is its mirror image.".into());
     }
     if content.points.iter().any(|p| !p.chart.is_empty()) {
-        out.push(
+        out.push(format!(
             "A ring is where to look first, not a spot to hit: even one experienced examiner found points of the upper trapezius again \
-             only within about 27 mm (Barbero 2012, doi:10.1179/2042618612Y.0000000010); that study looked at no other muscle."
-                .into(),
-        );
+             only within about {:.0} mm (Barbero 2012, doi:10.1179/2042618612Y.0000000010); that study looked at no other muscle.",
+            USUAL_RADIUS * 10.0
+        ));
     }
     if content.points.iter().any(|p| p.zone.is_some()) {
         out.push("Hatching is where pain may be felt, dense for the core and open for the spread. A number in a square names the point whose core it is. Hatching shows no disease and proves no muscle.".into());
@@ -40,17 +40,16 @@ pub(super) fn muscle(mut view: ChartView, site: &Site<'_>, id: Idx<Muscle>) -> C
     for (drawing, covered) in muscle.chart.iter().zip(&facts.drawings) {
         let parts: Vec<String> = covered.iter().filter(|c| c.counts()).map(covered_words).collect();
         view.rows.push(Row {
-            layer: "outline",
             what: format!("Muscle, {}", name(drawing.view.value)),
             is: format!("Covers {}.", parts.join(", ")),
             ground: Some(site.ground(&drawing.ground)),
         });
     }
     for end in &muscle.attachments {
-        view.rows.push(Row { layer: "attachment", what: format!("Attachment, {}", end.end), is: end.text.value.to_string(), ground: None });
+        view.rows.push(Row { what: format!("Attachment, {}", end.end), is: end.text.value.to_string(), ground: None });
     }
     if let Some(fibres) = &muscle.fibres {
-        view.rows.push(Row { layer: "fibre", what: "Fibres".into(), is: fibres.value.to_string(), ground: None });
+        view.rows.push(Row { what: "Fibres".into(), is: fibres.value.to_string(), ground: None });
     }
     for point in &muscle.points {
         view.rows.push(point_row(point));
@@ -72,20 +71,19 @@ fn point_row(point: &Point) -> Row {
     let landmark = crate::plan::view::muscle::landmark(point);
     let radius = point.chart.first().map(|m| format!("{:.0} mm", m.radius() * 10.0));
     let within = radius.map(|r| format!(" Ring of {r}.")).unwrap_or_default();
-    Row { layer: "ring", what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}"), ground: None }
+    Row { what: format!("Point {}", point.number.value), is: format!("{landmark}. Region: {region}.{within}"), ground: None }
 }
 
 fn zone_rows(point: &Point) -> Vec<Row> {
     let Some(zone) = &point.zone else { return Vec::new() };
-    let row = |layer: &'static str, part: &str, all: &[crate::model::region::Place]| {
+    let row = |part: &str, all: &[crate::model::region::Place]| {
         (!all.is_empty()).then(|| Row {
-            layer,
             what: format!("Zone of point {}, {part}", point.number.value),
             is: format!("{}.", capital(&places(all).join(", "))),
             ground: None,
         })
     };
-    [row("core", "core", &zone.core.all), row("spread", "spread", &zone.spread.all)].into_iter().flatten().collect()
+    [row("core", &zone.core.all), row("spread", &zone.spread.all)].into_iter().flatten().collect()
 }
 
 /// Adds the sweeps of a protocol, with what was computed of them.
@@ -93,12 +91,7 @@ pub(super) fn protocol(mut view: ChartView, site: &Site<'_>, id: Idx<Protocol>) 
     let muscle = site.catalog.protocols[id].muscle.to.map(|m| &site.catalog.muscles[m]);
     for (step, facts) in site.catalog.protocols[id].steps.iter().zip(&site.facts.of(id).steps) {
         if let (Some(sweep), Some(facts)) = (&step.sweep, &facts.sweep) {
-            view.rows.push(Row {
-                layer: "sweep",
-                what: format!("Sweep, step {}", step.number.value),
-                is: sweep_words(muscle, sweep, facts),
-                ground: None,
-            });
+            view.rows.push(Row { what: format!("Sweep, step {}", step.number.value), is: sweep_words(muscle, sweep, facts), ground: None });
         }
     }
     view
