@@ -9,8 +9,10 @@ mod muscle;
 mod pack;
 mod parts;
 mod protocol;
+mod question;
 mod reference;
 mod safety;
+mod source;
 mod technique;
 mod thermal;
 
@@ -22,8 +24,13 @@ pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
-pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
-pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
+pub use protocol::{Branch, ForWhom, HomeItem, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
+pub use question::{Asked, ClaimedEffect, Outcome, Population, Question, Rating, RatingStep, RestsOn, ResultRef, Search};
+pub use reference::{Meaningful, Measure, MeasureError};
 pub use safety::{Condition, Flag, Rule};
+pub use source::{
+    Arm, BiasDomain, Change, Conclusion, Data, EvidenceLevel, Finding, GroupCount, GroupMean, PValue, Printed, RiskOfBias, Source, Spread,
+    StudyResult, Told,
+};
 pub use technique::{Apparatus, Comes, CoolantSafety, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
 pub use thermal::{HouseNumber, HouseThermal};
