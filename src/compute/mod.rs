@@ -15,6 +15,7 @@ pub mod flags;
 pub mod ledger;
 pub mod mechanics;
 pub mod numb;
+pub mod readability;
 pub mod reporting;
 pub mod spoken;
 pub mod steps;
