@@ -33,6 +33,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "page.html",
     "session.html",
     "card.html",
+    "assets/change.js",
     "assets/finder-figure.js",
     "assets/finder.js",
     "assets/minisearch.LICENSE.txt",

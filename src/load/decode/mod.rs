@@ -5,6 +5,7 @@
 
 mod chart;
 mod field;
+mod measure;
 mod mechanics;
 mod muscle;
 mod pack;
@@ -53,7 +54,7 @@ pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::s
         Kind::Pack => Document::Pack(Box::new(pack::pack(r, root, head))),
         Kind::Condition => Document::Condition(Box::new(safety::condition(r, root, head))),
         Kind::Flag => Document::Flag(Box::new(safety::flag(r, root, head))),
-        Kind::Measure => Document::Measure(Box::new(reference::measure(r, root, head))),
+        Kind::Measure => Document::Measure(Box::new(measure::measure(r, root, head))),
         Kind::Muscle => Document::Muscle(Box::new(muscle::muscle(r, root, head))),
         Kind::Page => return None,
         Kind::Position => Document::Position(Box::new(technique::position(r, root, head))),

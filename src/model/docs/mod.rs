@@ -4,6 +4,7 @@
 //! was written or where what was written was already reported.
 
 mod chart;
+mod measure;
 mod mechanics;
 mod muscle;
 mod pack;
@@ -18,12 +19,13 @@ pub use chart::{
     Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS,
     ZoneDrawing,
 };
+pub use measure::{Meaningful, Measure, MeasureError, Reliability};
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
-pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
-pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
+pub use protocol::{Branch, Goal, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
+pub use reference::{Arm, Outcome, Source};
 pub use safety::{Condition, Flag, Rule};
 pub use technique::{Apparatus, Comes, CoolantSafety, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
 pub use thermal::{HouseNumber, HouseThermal};

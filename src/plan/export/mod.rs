@@ -5,6 +5,7 @@
 
 mod chart;
 mod documents;
+mod measure;
 mod mechanics;
 mod protocol;
 mod thermal;
@@ -70,7 +71,7 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
     let found = match doc.kind {
         Kind::Condition => catalog.conditions.rows().get(i).map(|d| documents::condition(catalog, d)),
         Kind::Flag => catalog.flags.rows().get(i).map(|d| documents::flag(catalog, d)),
-        Kind::Measure => catalog.measures.rows().get(i).map(|d| documents::measure(catalog, d)),
+        Kind::Measure => catalog.measures.rows().get(i).map(|d| measure::measure(catalog, d)),
         Kind::Muscle => catalog.muscles.rows().get(i).map(|d| documents::muscle(catalog, d)),
         Kind::Page => catalog.pages.rows().get(i).map(|d| json!({"markdown": *d.body.value})),
         Kind::Position => catalog.positions.rows().get(i).map(|d| documents::position(catalog, d)),
