@@ -13,6 +13,7 @@ pub mod exposure;
 pub mod finder;
 pub mod flags;
 pub mod ledger;
+pub mod measurement;
 pub mod mechanics;
 pub mod numb;
 pub mod reporting;

@@ -69,7 +69,8 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 6] = ["finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 7] =
+    ["change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
 
 /// Plans the whole site.
 pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
