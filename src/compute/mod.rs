@@ -8,6 +8,7 @@ pub mod amount;
 pub mod cautions;
 pub mod chart;
 pub mod convert;
+pub mod evidence;
 pub mod exposure;
 pub mod finder;
 pub mod flags;

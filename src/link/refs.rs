@@ -3,10 +3,12 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Pack, Page, Position, Protocol, Reliability, Session, Source, Technique, Towards,
+    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Reliability,
+    RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;
+use std::collections::BTreeMap;
 
 /// A document type and its kind.
 pub trait Doc {
@@ -17,11 +19,13 @@ pub trait Doc {
 macro_rules! kinds {
     ($($name:ident),+) => { $(impl Doc for $name { const KIND: Kind = Kind::$name; })+ };
 }
-kinds!(Pack, Condition, Flag, Measure, Muscle, Page, Position, Protocol, Session, Source, Technique);
+kinds!(Pack, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
 
 /// Resolves references and remembers them.
 pub struct Resolver<'a> {
     names: &'a Names,
+    /// Short names of the results of each source.
+    results: &'a BTreeMap<Box<str>, Vec<Box<str>>>,
     /// The document whose references are being resolved.
     pub from: DocRef,
     /// What could not be resolved.
@@ -32,8 +36,8 @@ pub struct Resolver<'a> {
 
 impl<'a> Resolver<'a> {
     /// A resolver over these names.
-    pub fn new(names: &'a Names) -> Self {
-        Self { names, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new() }
+    pub fn new(names: &'a Names, results: &'a BTreeMap<Box<str>, Vec<Box<str>>>) -> Self {
+        Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new() }
     }
 
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
@@ -63,7 +67,36 @@ impl<'a> Resolver<'a> {
     }
 
     fn claims(&mut self, claims: &mut [Claim]) {
-        claims.iter_mut().for_each(|c| self.ground(&mut c.ground));
+        for claim in claims {
+            self.ground(&mut claim.ground);
+            let Some(effect) = &mut claim.effect else { continue };
+            self.link(&mut effect.outcome);
+            self.some(&mut effect.who);
+            match &mut effect.rests_on {
+                Some(RestsOn::Question(question)) => self.link(question),
+                Some(RestsOn::Result(result)) => self.result(result),
+                None => {}
+            }
+        }
+    }
+
+    fn result(&mut self, reference: &mut ResultRef) {
+        self.link(&mut reference.source);
+        let Some(known) = self.results.get(&reference.source.written.value).filter(|_| reference.source.to.is_some()) else { return };
+        reference.row = known.iter().position(|r| *r == reference.result.value);
+        if reference.row.is_none() {
+            let (wanted, source) = (&reference.result.value, &reference.source.written.value);
+            let near = nearest(wanted, known.iter().map(|r| &**r));
+            let label = near.map_or_else(|| "no such result".to_string(), |n| format!("did you mean `{n}`?"));
+            let message = format!("the source `{source}` has no result `{wanted}`");
+            let mut finding = Finding::new("link-missing", Level::Error, reference.result.span, label, message);
+            finding.help(if known.is_empty() {
+                format!("enter the result under `results` of sources/{source}.yaml")
+            } else {
+                format!("results of `{source}`: {}", known.join(", "))
+            });
+            self.findings.push(finding);
+        }
     }
 
     fn reliability(&mut self, all: &mut [Reliability]) {
@@ -161,8 +194,18 @@ impl Links for Muscle {
     }
 }
 
+impl Links for Outcome {
+    fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
 impl Links for Page {
     fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
+impl Links for Population {
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        r.some(&mut self.within);
+    }
 }
 
 impl Links for Position {
@@ -196,6 +239,19 @@ impl Links for Protocol {
     }
 }
 
+impl Links for Question {
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        r.link(&mut self.who);
+        r.some(&mut self.technique);
+        for asked in &mut self.outcomes {
+            r.link(&mut asked.outcome);
+            r.some(&mut asked.measured_by);
+            asked.results.iter_mut().for_each(|x| r.result(x));
+            asked.certainty.steps.iter_mut().flat_map(|s| &mut s.cites).for_each(|c| r.link(&mut c.source));
+        }
+    }
+}
+
 impl Links for Session {
     fn each(&mut self, r: &mut Resolver<'_>) {
         r.all(&mut self.protocols);
@@ -203,7 +259,16 @@ impl Links for Session {
 }
 
 impl Links for Source {
-    fn each(&mut self, _: &mut Resolver<'_>) {}
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        r.some(&mut self.who);
+        r.all(&mut self.includes);
+        r.some(&mut self.part_of);
+        for result in &mut self.results {
+            r.link(&mut result.outcome);
+            r.some(&mut result.who);
+        }
+        self.conclusions.iter_mut().for_each(|c| r.some(&mut c.outcome));
+    }
 }
 
 impl Links for Technique {

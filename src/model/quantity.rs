@@ -215,12 +215,7 @@ impl<'a> Reader<'a> {
             return Ok(());
         }
         let swapped = format!("{}-{}", number(high), number(low));
-        self.fail(
-            QuantityMistake::Inverted,
-            numbers,
-            "the low end is above the high end",
-            format!("write `{swapped}` if that is meant"),
-        )
+        self.fail(QuantityMistake::Inverted, numbers, "the low end is above the high end", format!("write `{swapped}` if that is meant"))
     }
 
     fn number(&mut self) -> Result<f64, QuantityError> {

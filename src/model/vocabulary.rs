@@ -23,6 +23,8 @@ macro_rules! words {
     };
 }
 
+pub(super) use words;
+
 words! {
     /// What a step does to the body.
     Stressor {

@@ -248,7 +248,9 @@ mod tests {
     /// differs from the exact quantile by 2 in 100,000 and by 1 in 10,000.
     #[test]
     fn error_and_detectable_change_follow_the_published_formulas() {
-        for (sd, icc, sem, at95, at90) in [(100.0, 0.9, 31.623, 87.654, Some(73.567)), (2.0, 0.76, 0.980, 2.716, None), (80.0, 0.79, 36.661, 101.618, None)] {
+        for (sd, icc, sem, at95, at90) in
+            [(100.0, 0.9, 31.623, 87.654, Some(73.567)), (2.0, 0.76, 0.980, 2.716, None), (80.0, 0.79, 36.661, 101.618, None)]
+        {
             let got = sem_of(sd, icc);
             near(got, sem, 0.0005);
             near(mdc_of(got, Level::P95), at95, at95 * 5e-5);

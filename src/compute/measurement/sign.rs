@@ -68,14 +68,24 @@ mod tests {
     #[test]
     fn words_follow_the_value() {
         let said: Vec<&str> = [-0.08, 0.0, 0.215, 0.452, 0.676, 0.92].into_iter().map(word).collect();
-        let wanted = ["worse than by chance", "hardly better than by chance", "a little better than by chance", "in part", "for the most part", "nearly always"];
+        let wanted = [
+            "worse than by chance",
+            "hardly better than by chance",
+            "a little better than by chance",
+            "in part",
+            "for the most part",
+            "nearly always",
+        ];
         assert_eq!(said, wanted);
     }
 
     #[test]
     fn numbers_always_stand_beside_the_words() {
         let said = sentence(Coefficient::Kappa, Interval::exact(0.452), Some(Interval::new(0.364, 0.54)), Raters::Two);
-        assert_eq!(said, "Examiners compared with each other agreed in part (kappa 0.452; 95\u{a0}% interval 0.364 to 0.54; 0 is chance, 1 full agreement).");
+        assert_eq!(
+            said,
+            "Examiners compared with each other agreed in part (kappa 0.452; 95\u{a0}% interval 0.364 to 0.54; 0 is chance, 1 full agreement)."
+        );
         let said = sentence(Coefficient::Kappa, Interval::new(-0.08, 0.75), None, Raters::Two);
         assert!(said.contains("from worse than by chance to for the most part"), "{said}");
         let said = sentence(Coefficient::PercentAgreement, Interval::new(63.0, 93.0), None, Raters::Two);

@@ -2,10 +2,12 @@
 
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Pack, Places, StopRule, Target,
+    Amount, Cite, Claim, ClaimedEffect, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Pack, Places, RestsOn, StopRule,
+    Target,
 };
-use crate::model::motion::{self, Motion};
+use crate::model::evidence::{Certainty, Comparator, Direction};
 use crate::model::interval::Interval;
+use crate::model::motion::{self, Motion};
 use crate::model::quantity::{self, Quantity, QuantityError, QuantityMistake};
 use crate::model::region::{self, RegionError, Tag};
 use crate::model::unit::Dim;
@@ -121,6 +123,12 @@ impl<'a> Reader<'a> {
     /// A count from 1.
     pub fn count(&self, node: &Node, key: &str) -> Option<Spanned<u32>> {
         self.whole(node, key).and_then(|n| u32::try_from(n.value).ok().map(|v| Spanned::new(v, n.span)))
+    }
+
+    /// A word of a closed list; the schema has reported any other.
+    pub fn word<T>(&self, node: &Node, key: &str, read: impl Fn(&str) -> Option<T>) -> Option<Spanned<T>> {
+        let written = self.maybe(node, key)?;
+        read(&written.value).map(|value| Spanned::new(value, written.span))
     }
 
     /// A calendar date.
@@ -353,8 +361,26 @@ impl<'a> Reader<'a> {
     pub fn claims(&self, node: &Node, key: &str) -> Vec<Claim> {
         self.items(node, key)
             .iter()
-            .map(|n| Claim { text: self.text(n, "text"), certainty: self.maybe(n, "certainty"), ground: self.ground(n) })
+            .map(|n| Claim {
+                text: self.text(n, "text"),
+                effect: n.get("outcome").map(|_| self.claimed(n)),
+                certainty: self.word(n, "certainty", Certainty::from_word),
+                why: self.maybe(n, "why"),
+                ground: self.ground(n),
+            })
             .collect()
+    }
+
+    fn claimed(&self, n: &Node) -> ClaimedEffect {
+        let question = || self.maybe_reference(n, "question").map(RestsOn::Question);
+        let result = || n.get("result").map(|x| RestsOn::Result(super::question::result(self, x)));
+        ClaimedEffect {
+            outcome: self.reference(n, "outcome"),
+            direction: self.word(n, "direction", Direction::from_word),
+            who: self.maybe_reference(n, "who"),
+            comparator: self.word(n, "comparator", Comparator::from_word),
+            rests_on: question().or_else(result),
+        }
     }
 
     /// Stop rules.

@@ -9,13 +9,8 @@ use crate::source::{Node, Spanned};
 /// Kappas and intraclass correlations cannot lie outside.
 const POSSIBLE: (f64, f64) = (-1.0, 1.0);
 
-const HOW: [(&str, &str); 5] = [
-    ("instrument", "Instrument"),
-    ("position", "Position"),
-    ("repeats", "Readings"),
-    ("averaged", "Which count"),
-    ("rater", "Taken by"),
-];
+const HOW: [(&str, &str); 5] =
+    [("instrument", "Instrument"), ("position", "Position"), ("repeats", "Readings"), ("averaged", "Which count"), ("rater", "Taken by")];
 
 pub(super) fn measure(r: &mut Reader<'_>, n: &Node, head: Head) -> Measure {
     let bounds = r.amount_in(n, "bounds", &[]);
@@ -86,11 +81,7 @@ pub(super) fn reliability(r: &mut Reader<'_>, n: &Node) -> Vec<Reliability> {
         let (Some(kind), Some(rater)) = (kind, raters(r, x)) else { continue };
         let percent = kind == Coefficient::PercentAgreement;
         let mut value = |key: &str| {
-            if percent {
-                r.amount(x, key, Dim::Percent).map(|a| Spanned::new(a.value.written, a.span))
-            } else {
-                r.ratio(x, key, POSSIBLE)
-            }
+            if percent { r.amount(x, key, Dim::Percent).map(|a| Spanned::new(a.value.written, a.span)) } else { r.ratio(x, key, POSSIBLE) }
         };
         let (value, interval) = (value("value"), value("interval"));
         out.push(Reliability {

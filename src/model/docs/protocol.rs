@@ -141,7 +141,7 @@ pub struct HomeItem {
 
 /// Who a protocol is for.
 #[derive(Clone, Debug, Default)]
-pub struct Population {
+pub struct ForWhom {
     /// For, not for, capacity: label and text.
     pub words: Vec<(&'static str, Text)>,
     /// Ages.
@@ -203,7 +203,7 @@ pub struct Protocol {
     /// Side.
     pub side: Text,
     /// Population.
-    pub population: Population,
+    pub population: ForWhom,
     /// Aim.
     pub aim: Text,
     /// Rationale.

@@ -1,7 +1,7 @@
 //! Documents that carry no derived facts.
 
 use super::values::{amount, claims, dose, ground, id, limits, pairs, places, stops, text, texts};
-use crate::model::docs::{Comes, Condition, Flag, Muscle, Point, Position, Source, Technique, Towards};
+use crate::model::docs::{Comes, Condition, Flag, Muscle, Point, Position, Technique, Towards};
 use crate::model::{Catalog, Kind};
 use serde_json::{Value, json};
 
@@ -119,16 +119,5 @@ pub(super) fn position(catalog: &Catalog, p: &Position) -> Value {
         "exposed": places(&p.exposed.all), "drape": *p.drape.value, "bears_weight": places(&p.bears_weight.all),
         "barred_by": p.barred_by.iter().map(|(c, why)| json!({"condition": id(catalog, Kind::Condition, c), "why": *why.value})).collect::<Vec<_>>(),
         "handling": pairs(&p.handling), "time_limit": amount(&p.time_limit), "end_range": p.end_range, "ground": ground(catalog, &p.ground),
-    })
-}
-
-pub(super) fn source(s: &Source) -> Value {
-    json!({
-        "type": *s.kind.value, "authors": texts(&s.authors), "year": s.year, "imprint": pairs(&s.imprint),
-        "doi": text(&s.doi), "pmid": text(&s.pmid), "isbn": text(&s.isbn), "design": *s.design.value, "facts": pairs(&s.facts),
-        "arms": s.arms.iter().map(|a| json!({"name": *a.name.value, "technique": text(&a.technique), "dose": dose(&a.dose)})).collect::<Vec<_>>(),
-        "outcomes": s.outcomes.iter().map(|o| json!({"name": *o.name.value, "result": *o.result.value, "at": text(&o.at)})).collect::<Vec<_>>(),
-        "retraction": {"status": text(&s.retraction), "checked": s.retraction_checked.as_ref().map(|d| d.value.to_string())},
-        "seen": {"status": text(&s.seen), "what": text(&s.seen_what)},
     })
 }

@@ -202,7 +202,8 @@ fn error(site: &Site<'_>, e: &MeasureError) -> ErrorRow {
     let facts = ErrorFacts::of(e);
     let spread = e.sd.as_ref().map(|sd| format!("Spread between people (SD) {}.", sd.value.shown()));
     let icc = e.icc.as_ref().map(|i| format!("{}.", sign::shown(crate::model::vocabulary::Coefficient::Icc, i.value)));
-    let implied = facts.level.filter(|_| facts.implied).map(|l| format!("The level of {}\u{a0}% follows from the arithmetic.", l.percent()));
+    let implied =
+        facts.level.filter(|_| facts.implied).map(|l| format!("The level of {}\u{a0}% follows from the arithmetic.", l.percent()));
     ErrorRow {
         population: people(&e.population, &e.site),
         rater: e.rater.map(crate::model::vocabulary::Raters::word),
@@ -228,7 +229,11 @@ pub fn against(m: &Measure, c: &Meaningful) -> String {
         return "The error of the measure is not known, so nothing can be said of one person.".into();
     };
     let unit = c.change.as_ref().map_or(quantity::unit_named("%"), |a| a.value.unit);
-    let whose = if y.same_people { "measured in the same people".into() } else { format!("measured in other people: {}", y.error.population.value) };
+    let whose = if y.same_people {
+        "measured in the same people".into()
+    } else {
+        format!("measured in other people: {}", y.error.population.value)
+    };
     let error = threshold(unit, &y.threshold);
     match y.threshold.judge(size) {
         measurement::Verdict::Within => format!("Smaller than the error of {error}, {whose}. In one person it cannot be told from error."),

@@ -337,7 +337,7 @@ pub fn evidence_line(p: &Protocol) -> Vec<String> {
     p.evidence
         .iter()
         .map(|c| match &c.certainty {
-            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value),
+            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value.word()),
             None => c.text.value.to_string(),
         })
         .collect()
