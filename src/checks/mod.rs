@@ -11,6 +11,7 @@ pub mod chart;
 pub mod dose;
 pub mod flags;
 pub mod links;
+pub mod measurement;
 pub mod order;
 pub mod output;
 pub mod position;

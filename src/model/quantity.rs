@@ -90,6 +90,17 @@ pub fn show(written: Interval, unit: &Unit) -> String {
     format!("{range}{gap}{symbol}")
 }
 
+/// Shows a computed interval of base units in `unit`, with three figures.
+pub fn show_base(unit: &Unit, base: Interval) -> String {
+    let three = |x: f64| {
+        let x = x / unit.factor;
+        let whole = [10.0, 100.0, 1000.0].into_iter().filter(|edge| x.abs() >= *edge).count();
+        let step = 10_f64.powi(2 - i32::try_from(whole).unwrap_or(0));
+        (x * step).round() / step
+    };
+    show(Interval::new(three(base.lo), three(base.hi)), unit)
+}
+
 /// A number without needless digits: at most three decimals, none trailing.
 pub fn number(value: f64) -> String {
     let text = format!("{value:.3}");
@@ -350,6 +361,12 @@ mod tests {
             let error = parse(text).expect_err(text);
             assert_eq!((error.kind, &text[error.at.clone()]), (kind, at), "{text}: {error:?}");
         }
+    }
+
+    #[test]
+    fn computed_amounts_are_shown_with_three_figures() {
+        let shown = |x: f64| show_base(unit_named("kPa"), Interval::exact(x * 1000.0));
+        assert_eq!(["0.98", "2.72", "31.6", "102"].map(|t| format!("{t}\u{a0}kPa")), [0.9798, 2.7159, 31.6228, 101.615].map(shown));
     }
 
     #[test]

@@ -8,7 +8,7 @@
 pub mod arithmetic;
 pub mod sign;
 
-use crate::model::docs::{Amount, Meaningful, Measure, MeasureError};
+use crate::model::docs::{Amount, Meaningful, Measure, MeasureError, Protocol};
 use crate::model::interval::{Interval, exceeds};
 use crate::model::unit::Unit;
 use std::f64::consts::SQRT_2;
@@ -217,6 +217,11 @@ pub fn yardstick<'m>(m: &'m Measure, fits: &dyn Fn(&MeasureError) -> bool) -> Op
     let own = all().filter(|(e, _)| fits(e)).max_by(largest);
     let same_people = own.is_some();
     own.or_else(|| all().max_by(largest)).map(|(error, threshold)| Yardstick { error, threshold, same_people })
+}
+
+/// The error that a change in the people of a protocol is held against.
+pub fn for_protocol<'m>(m: &'m Measure, _protocol: &Protocol) -> Option<Yardstick<'m>> {
+    yardstick(m, &|_| true)
 }
 
 /// The error that a meaningful change is held against, and the size of the change.

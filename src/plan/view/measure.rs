@@ -187,21 +187,6 @@ fn reliability(site: &Site<'_>, r: &Reliability) -> ReliabilityRow {
     }
 }
 
-/// An amount in base units, shown in a unit with three figures.
-pub fn amount(unit: &'static Unit, base: Interval) -> String {
-    let three = |x: f64| {
-        let x = x / unit.factor;
-        let step = 10_f64.powi(2 - if x.abs() >= 1.0 { whole_digits(x) } else { 0 });
-        (x * step).round() / step
-    };
-    quantity::show(Interval::new(three(base.lo), three(base.hi)), unit)
-}
-
-/// Digits before the point, less one.
-fn whole_digits(x: f64) -> i32 {
-    [10.0, 100.0, 1000.0].into_iter().filter(|edge| x.abs() >= *edge).count().try_into().unwrap_or(0)
-}
-
 fn shown(unit: Option<&'static Unit>, k: Option<Known>) -> Option<Shown> {
     let (unit, k) = (unit?, k?);
     let from = match k.origin {
@@ -210,7 +195,7 @@ fn shown(unit: Option<&'static Unit>, k: Option<Known>) -> Option<Shown> {
         Origin::FromSpread => "computed from spread and ICC",
         Origin::FromOtherLevel => "computed from the printed change",
     };
-    Some(Shown { amount: amount(unit, k.amount), from })
+    Some(Shown { amount: quantity::show_base(unit, k.amount), from })
 }
 
 fn error(site: &Site<'_>, e: &MeasureError) -> ErrorRow {
@@ -235,7 +220,7 @@ fn error(site: &Site<'_>, e: &MeasureError) -> ErrorRow {
 /// A detectable change and how sure it is, as `4/10 (95 % sure)`.
 pub fn threshold(unit: &'static Unit, t: &Threshold) -> String {
     let level = t.level.map(|l| format!(" ({}\u{a0}% sure)", l.percent())).unwrap_or_default();
-    format!("{}{level}", amount(unit, t.change))
+    format!("{}{level}", quantity::show_base(unit, t.change))
 }
 
 /// Whether a meaningful change can be told from error in one person, in a sentence.
@@ -274,7 +259,7 @@ fn calculator(m: &Measure) -> Option<Calculator> {
     let option = |e: &MeasureError| {
         let t = ErrorFacts::of(e).threshold?;
         let rater = e.rater.map(|r| format!(", {}", r.word())).unwrap_or_default();
-        let end = |base: f64| amount(unit, Interval::exact(base));
+        let end = |base: f64| quantity::show_base(unit, Interval::exact(base));
         Some(ErrorOption {
             name: format!("{}{rater}", people(&e.population, &e.site)),
             low: plain(t.change.lo),
