@@ -4,7 +4,7 @@ use super::Check;
 use std::sync::LazyLock;
 
 static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
-    let areas: [&[&'static Check]; 15] = [
+    let areas: [&[&'static Check]; 16] = [
         super::structure::CHECKS,
         super::links::CHECKS,
         super::dose::CHECKS,
@@ -18,6 +18,7 @@ static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
         super::cautions::CHECKS,
         super::flags::CHECKS,
         super::wording::CHECKS,
+        super::evidence::CHECKS,
         super::review::CHECKS,
         super::output::CHECKS,
     ];

@@ -1,33 +1,14 @@
 //! Sources and measures.
 
 use super::Reader;
+use super::bibliography::bibliography;
 use crate::model::docs::{Arm, Head, Meaningful, Measure, MeasureError, Outcome, Source};
 use crate::source::Node;
 
 pub(super) fn source(r: &mut Reader<'_>, n: &Node, head: Head) -> Source {
-    let year = r.whole(n, "year");
     let (retraction, seen) = (n.get("retraction"), n.get("seen"));
     Source {
-        title: r.text(n, "title"),
-        kind: r.text(n, "type"),
-        authors: r.texts(n, "authors"),
-        year: year.as_ref().map(|y| y.value),
-        year_at: year.map(|y| y.span),
-        imprint: r.labelled(
-            n,
-            &[
-                ("container", "In"),
-                ("volume", "Volume"),
-                ("issue", "Issue"),
-                ("pages", "Pages"),
-                ("publisher", "Publisher"),
-                ("place", "Place"),
-                ("url", "Address"),
-            ],
-        ),
-        doi: r.maybe(n, "doi"),
-        pmid: r.maybe(n, "pmid"),
-        isbn: r.maybe(n, "isbn"),
+        bibliography: bibliography(r, n),
         design: r.text(n, "design"),
         facts: r.labelled(
             n,

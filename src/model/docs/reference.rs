@@ -1,10 +1,10 @@
 //! Sources and measures.
 
 use super::Amount;
+use super::Bibliography;
 use super::Dose;
 use super::Ground;
 use super::Head;
-use crate::source::Span;
 use crate::source::Spanned;
 use crate::source::Text;
 
@@ -13,24 +13,8 @@ use crate::source::Text;
 pub struct Source {
     /// Common part.
     pub head: Head,
-    /// Title.
-    pub title: Text,
-    /// CSL type.
-    pub kind: Text,
-    /// Authors.
-    pub authors: Vec<Text>,
-    /// Year.
-    pub year: Option<i64>,
-    /// Where the year stands.
-    pub year_at: Option<Span>,
-    /// Journal or book, volume, issue, pages, publisher, place: what was given.
-    pub imprint: Vec<(&'static str, Text)>,
-    /// DOI.
-    pub doi: Option<Text>,
-    /// PubMed number.
-    pub pmid: Option<Text>,
-    /// ISBN.
-    pub isbn: Option<Text>,
+    /// What identifies it.
+    pub bibliography: Bibliography,
     /// Design.
     pub design: Text,
     /// Population, n, setting, comparator, follow-up, harms, funding, interests, registration, note.

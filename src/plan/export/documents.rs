@@ -134,8 +134,7 @@ pub(super) fn position(catalog: &Catalog, p: &Position) -> Value {
 
 pub(super) fn source(s: &Source) -> Value {
     json!({
-        "type": *s.kind.value, "authors": texts(&s.authors), "year": s.year, "imprint": pairs(&s.imprint),
-        "doi": text(&s.doi), "pmid": text(&s.pmid), "isbn": text(&s.isbn), "design": *s.design.value, "facts": pairs(&s.facts),
+        "csl": crate::plan::csl::item(&s.head.id.value, &s.bibliography), "design": *s.design.value, "facts": pairs(&s.facts),
         "arms": s.arms.iter().map(|a| json!({"name": *a.name.value, "technique": text(&a.technique), "dose": dose(&a.dose)})).collect::<Vec<_>>(),
         "outcomes": s.outcomes.iter().map(|o| json!({"name": *o.name.value, "result": *o.result.value, "at": text(&o.at)})).collect::<Vec<_>>(),
         "retraction": {"status": text(&s.retraction), "checked": s.retraction_checked.as_ref().map(|d| d.value.to_string())},

@@ -66,7 +66,7 @@ pub fn note(site: &Site<'_>, doc: DocRef) -> String {
         Kind::Flag => catalog.flags.rows().get(i).map(|d| d.question.value.to_string()),
         Kind::Measure => catalog.measures.rows().get(i).map(|d| d.measures.value.to_string()),
         Kind::Position => catalog.positions.rows().get(i).map(|d| d.how.value.to_string()),
-        Kind::Source => catalog.sources.rows().get(i).map(|d| d.title.value.to_string()),
+        Kind::Source => catalog.sources.rows().get(i).map(|d| d.bibliography.title.value.to_string()),
         Kind::Session => catalog.sessions.rows().get(i).and_then(|d| d.note.as_ref()).map(|n| n.value.to_string()),
         Kind::Page | Kind::Pack => None,
     };
