@@ -9,6 +9,7 @@ pub mod anatomy;
 pub mod cautions;
 pub mod chart;
 pub mod dose;
+pub mod evidence;
 pub mod flags;
 pub mod links;
 pub mod measurement;

@@ -1,6 +1,7 @@
 //! Decides which files exist and gives each its view. No reading, no writing, no markup.
 
 pub mod cards;
+pub mod csl;
 pub mod export;
 pub mod fit;
 pub mod route;

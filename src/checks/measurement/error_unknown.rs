@@ -24,7 +24,10 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         }
         if !retested(case, idx, measure, sink) && !measure.errors.iter().any(|e| e.unknown.is_some()) {
             let name = &measure.name.value;
-            let at = measure.errors.first().map_or(case.catalog.head(doc(Kind::Measure, idx)).map_or(measure.name.span, |h| h.at), |e| e.population.span);
+            let at = measure
+                .errors
+                .first()
+                .map_or(case.catalog.head(doc(Kind::Measure, idx)).map_or(measure.name.span, |h| h.at), |e| e.population.span);
             sink.report(at, "no `sem`, no `mdc`", format!("the error of `{name}` is not known, and the measure does not say why"))
                 .note("Without it no change in one person can be told from error.")
                 .help("add `sem` or `mdc` from a source, or `unknown:` with the reason");

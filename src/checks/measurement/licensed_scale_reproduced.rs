@@ -53,7 +53,8 @@ fn speaks_of(case: &Case<'_>, from: DocRef, idx: Idx<Measure>, measure: &Measure
 
 /// A name as whole words; capitals count only where the name is all capitals.
 fn has_name(text: &str, name: &str) -> bool {
-    let (text, name) = if name.chars().all(char::is_uppercase) { (text.into(), name.into()) } else { (text.to_lowercase(), name.to_lowercase()) };
+    let (text, name) =
+        if name.chars().all(char::is_uppercase) { (text.into(), name.into()) } else { (text.to_lowercase(), name.to_lowercase()) };
     let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric());
     text.match_indices(&name).any(|(i, _)| edge(text[..i].chars().next_back()) && edge(text[i + name.len()..].chars().next()))
 }
@@ -69,7 +70,8 @@ fn form(text: &str, own: bool) -> Option<Range<usize>> {
     };
     let mut run: Vec<&Item> = Vec::new();
     for item in &items {
-        let follows = run.last().is_some_and(|last| item.number.is_none() == last.number.is_none() && item.number == last.number.map(|n| n + 1));
+        let follows =
+            run.last().is_some_and(|last| item.number.is_none() == last.number.is_none() && item.number == last.number.map(|n| n + 1));
         let bullets = run.last().is_some_and(|last| item.number.is_none() && last.number.is_none());
         if !(follows || bullets) {
             run.clear();
@@ -124,7 +126,11 @@ fn items(text: &str) -> Vec<Item> {
     // An item ends with its paragraph at the latest.
     let end = |from: usize, to: usize| text[from..to].find("\n\n").map_or(to, |p| from + p);
     let trimmed = |from: usize, to: usize| from..from + text[from..to].trim_end().len();
-    starts.into_iter().zip(ends).map(|((at, number, graded, from), to)| Item { at, number, graded, text: trimmed(from, end(from, to)) }).collect()
+    starts
+        .into_iter()
+        .zip(ends)
+        .map(|((at, number, graded, from), to)| Item { at, number, graded, text: trimmed(from, end(from, to)) })
+        .collect()
 }
 
 fn report(case: &Case<'_>, measure: &Measure, wording: &Wording, at: Range<usize>, sink: &mut Sink) {

@@ -47,9 +47,15 @@ fn report(measure: &Measure, e: &MeasureError, misfit: &Misfit, sink: &mut Sink)
         }
         (Misfit::Neither { at90, at95 }, _, Some(mdc)) => {
             let (low, high) = (shown(&mdc.value, *at90), shown(&mdc.value, *at95));
-            let message = format!("`{name}` gives a detectable change of {}, and {} follows from the standard error", mdc.value.shown(), expected(e, &low, &high));
+            let message = format!(
+                "`{name}` gives a detectable change of {}, and {} follows from the standard error",
+                mdc.value.shown(),
+                expected(e, &low, &high)
+            );
             from(sink.report(mdc.span, "does not follow", message), e, true)
-                .note(format!("MDC = z × √2 × SEM, within the rounding of the printed digits (Weir 2005): {low} at 90\u{a0}%, {high} at 95\u{a0}%."))
+                .note(format!(
+                    "MDC = z × √2 × SEM, within the rounding of the printed digits (Weir 2005): {low} at 90\u{a0}%, {high} at 95\u{a0}%."
+                ))
                 .help("look up both numbers in the source; a standard error typed as detectable change is nearly three times too small");
         }
         _ => {}

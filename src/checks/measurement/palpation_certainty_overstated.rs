@@ -17,7 +17,8 @@ pub static CHECK: Check = Check {
     page: include_str!("palpation_certainty_overstated.md"),
 };
 
-const SURE: [&str; 9] = ["exact", "precise", "definite", "exactly", "precisely", "accurately", "definitely", "unmistakable", "unmistakably"];
+const SURE: [&str; 9] =
+    ["exact", "precise", "definite", "exactly", "precisely", "accurately", "definitely", "unmistakable", "unmistakably"];
 const PLACES: [&str; 12] = ["point", "points", "spot", "spots", "place", "location", "site", "band", "knot", "knots", "nodule", "position"];
 const FINDS: [&str; 12] =
     ["find", "finds", "locate", "locates", "located", "identify", "identifies", "detect", "detects", "feel", "palpate", "palpates"];
@@ -47,7 +48,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 /// A note that praises a sign on which examiners do not agree.
 fn praised(case: &Case<'_>, sign: &Sign, sink: &mut Sink) {
     let kappas = sign.reliability.iter().filter(|r| r.kind.is_kappa());
-    let Some((r, value)) = kappas.filter_map(|r| Some((r, r.value.as_ref()?))).min_by(|a, b| a.1.value.lo.total_cmp(&b.1.value.lo)) else { return };
+    let Some((r, value)) = kappas.filter_map(|r| Some((r, r.value.as_ref()?))).min_by(|a, b| a.1.value.lo.total_cmp(&b.1.value.lo)) else {
+        return;
+    };
     if value.value.lo >= REPEATABLE {
         return;
     }

@@ -83,7 +83,8 @@ fn details(catalog: &Catalog, measure: Idx<Measure>, (baseline, retest): (&Step,
 
 fn report(baseline: &Step, retest: &Step, d: &Difference, sink: &mut Sink) {
     let (first, second) = (baseline.number.value, retest.number.value);
-    let message = format!("the re-test of step {second} has another {} than the baseline of step {first}: `{}`, not `{}`", d.what, d.now, d.was);
+    let message =
+        format!("the re-test of step {second} has another {} than the baseline of step {first}: `{}`, not `{}`", d.what, d.now, d.was);
     sink.report(d.places[1], "another here", message)
         .also(d.places[0], format!("step {first}: {}", d.was))
         .note("The difference of two ways of measuring looks like a change of the person.")

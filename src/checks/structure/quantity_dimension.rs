@@ -42,7 +42,8 @@ fn goal(catalog: &Catalog, step: &Step, sink: &mut Sink) {
     if is == wanted {
         return;
     }
-    let message = format!("the goal of step {} should be {}, and {} is {}", step.number.value, wanted.word(), change.value.shown(), is.word());
+    let message =
+        format!("the goal of step {} should be {}, and {} is {}", step.number.value, wanted.word(), change.value.shown(), is.word());
     sink.report(change.span, format!("{} here", is.word()), message)
         .also(bounds.span, format!("{} in the measure", wanted.word()))
         .help(format!("write {}, for instance `{}`", wanted.word(), bounds.value.unit.symbol));

@@ -3,6 +3,7 @@
 //! Names of other documents stay names here. What a schema cannot say (a quantity that does not
 //! parse, a unit of the wrong dimension, a region that is not on the list) is reported here, once.
 
+mod bibliography;
 mod chart;
 mod field;
 mod measure;

@@ -3,6 +3,7 @@
 //! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
 //! was written or where what was written was already reported.
 
+mod bibliography;
 mod chart;
 mod measure;
 mod mechanics;
@@ -16,6 +17,7 @@ mod source;
 mod technique;
 mod thermal;
 
+pub use bibliography::{Bibliography, Form, Issued, Name, Names, OTHERS, Original, Part, PublicationType};
 pub use chart::{
     Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS,
     ZoneDrawing,

@@ -12,6 +12,7 @@ use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, Ledger
 use super::source::reference;
 use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
+use crate::model::identifier::Scheme;
 use crate::model::region::regions;
 use crate::model::{Idx, Kind};
 use crate::plan::export::worksheet;
@@ -323,7 +324,7 @@ fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
                 id: s.head.id.value.to_string(),
                 link: site.link(own),
                 reference: reference(s),
-                doi: text(&s.doi),
+                doi: s.bibliography.identifier(Scheme::Doi).map(|d| d.value.plain().to_string()),
                 seen: text(&s.seen),
             });
         }
