@@ -62,10 +62,13 @@ const CHANGED: [&str; 22] = [
     "decreased",
 ];
 /// Says how long, or that nobody knows.
-const LABELS: [&str; 26] = [
+const LABELS: [&str; 29] = [
     "immediate",
     "immediately",
     "minutes",
+    "min",
+    "h",
+    "wk",
     "minute",
     "hours",
     "hour",
