@@ -8,9 +8,5 @@ mod quote_too_long;
 mod source_never_used;
 
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[
-    &identifier_invalid::CHECK,
-    &limit_rests_on_one_source::CHECK,
-    &quote_too_long::CHECK,
-    &source_never_used::CHECK,
-];
+pub static CHECKS: &[&Check] =
+    &[&identifier_invalid::CHECK, &limit_rests_on_one_source::CHECK, &quote_too_long::CHECK, &source_never_used::CHECK];
