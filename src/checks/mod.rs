@@ -12,6 +12,7 @@ pub mod dose;
 pub mod evidence;
 pub mod flags;
 pub mod links;
+pub mod measurement;
 pub mod order;
 pub mod output;
 pub mod phrases;

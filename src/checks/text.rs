@@ -57,8 +57,8 @@ pub fn words(text: &str) -> Vec<Word<'_>> {
 }
 
 const TAKEN_BACK: [&str; 16] = [
-    "no", "not", "never", "nobody", "nothing", "none", "cannot", "can't", "without", "nor", "neither", "doesn't", "don't", "isn't", "hasn't",
-    "won't",
+    "no", "not", "never", "nobody", "nothing", "none", "cannot", "can't", "without", "nor", "neither", "doesn't", "don't", "isn't",
+    "hasn't", "won't",
 ];
 /// How many words a negation reaches.
 const REACH: usize = 5;

@@ -29,11 +29,7 @@ impl Counts {
     /// Both together.
     #[must_use]
     pub fn plus(self, other: Self) -> Self {
-        Self {
-            sentences: self.sentences + other.sentences,
-            words: self.words + other.words,
-            syllables: self.syllables + other.syllables,
-        }
+        Self { sentences: self.sentences + other.sentences, words: self.words + other.words, syllables: self.syllables + other.syllables }
     }
 
     /// What is left without a part of it.
@@ -130,9 +126,8 @@ const HEARD_AFTER_U: [&str; 4] = ["fluent", "influence", "ruin", "uous"];
 /// Ends that follow a silent e.
 const AFTER_SILENT_E: [&str; 8] = ["ful", "less", "ly", "ment", "ness", "some", "where", "time"];
 /// First parts of compounds that end with a silent e.
-const BEFORE_SILENT_E: [&str; 16] = [
-    "base", "fore", "frame", "guide", "home", "house", "life", "like", "name", "pace", "safe", "side", "some", "there", "time", "trade",
-];
+const BEFORE_SILENT_E: [&str; 16] =
+    ["base", "fore", "frame", "guide", "home", "house", "life", "like", "name", "pace", "safe", "side", "some", "there", "time", "trade"];
 
 fn by_rules(word: &str) -> u32 {
     let letters: Vec<char> = word.chars().collect();
@@ -182,5 +177,6 @@ fn silent_e_inside(word: &str) -> bool {
         let mut back = stem.chars().rev();
         back.next() == Some('e') && back.next().is_some_and(|c| !vowel(c) && c != 'l') && stem.chars().filter(|c| vowel(*c)).count() > 1
     };
-    compound.filter_map(|rest| rest.chars().next()).any(|c| !vowel(c) && !matches!(c, 's' | 'r' | 'n')) || AFTER_SILENT_E.iter().filter_map(ending).any(silent)
+    compound.filter_map(|rest| rest.chars().next()).any(|c| !vowel(c) && !matches!(c, 's' | 'r' | 'n'))
+        || AFTER_SILENT_E.iter().filter_map(ending).any(silent)
 }

@@ -3,8 +3,8 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, RestsOn,
-    ResultRef, Session, Source, Technique, Towards,
+    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Reliability,
+    RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;
@@ -99,6 +99,10 @@ impl<'a> Resolver<'a> {
         }
     }
 
+    fn reliability(&mut self, all: &mut [Reliability]) {
+        all.iter_mut().for_each(|x| self.ground(&mut x.ground));
+    }
+
     fn limits(&mut self, limits: &mut [Limit]) {
         limits.iter_mut().for_each(|l| self.ground(&mut l.ground));
     }
@@ -161,6 +165,7 @@ impl Links for Measure {
     fn each(&mut self, r: &mut Resolver<'_>) {
         self.errors.iter_mut().for_each(|e| r.ground(&mut e.ground));
         self.meaningful.iter_mut().for_each(|m| r.ground(&mut m.ground));
+        r.reliability(&mut self.reliability);
     }
 }
 
@@ -178,7 +183,10 @@ impl Links for Muscle {
         self.chart.iter_mut().for_each(|c| r.ground(&mut c.ground));
         self.look_alikes.iter_mut().for_each(|l| r.link(&mut l.muscle));
         for point in &mut self.points {
-            point.confirms.iter_mut().for_each(|s| r.ground(&mut s.ground));
+            for sign in &mut point.confirms {
+                r.ground(&mut sign.ground);
+                r.reliability(&mut sign.reliability);
+            }
             if let Some(zone) = &mut point.zone {
                 r.ground(&mut zone.ground);
             }
@@ -219,6 +227,9 @@ impl Links for Protocol {
             r.link(&mut step.technique);
             r.some(&mut step.position);
             r.some(&mut step.measure);
+            if let Some(goal) = &mut step.goal {
+                r.ground(&mut goal.ground);
+            }
             r.ground(&mut step.ground);
         }
         for item in &mut self.home {

@@ -168,7 +168,7 @@ impl Catalog {
             Kind::Protocol => self.protocols.rows().get(i).map(|d| &d.title),
             Kind::Question => self.questions.rows().get(i).map(|d| &d.title),
             Kind::Session => self.sessions.rows().get(i).map(|d| &d.title),
-            Kind::Source => self.sources.rows().get(i).map(|d| &d.title),
+            Kind::Source => self.sources.rows().get(i).map(|d| &d.bibliography.title),
             Kind::Technique => self.techniques.rows().get(i).map(|d| &d.name),
         };
         title.map_or("", |t| &t.value)

@@ -7,6 +7,7 @@ mod catalog;
 pub mod chart;
 pub mod docs;
 pub mod evidence;
+pub mod identifier;
 pub mod ids;
 pub mod interval;
 pub mod motion;

@@ -1,6 +1,7 @@
 //! Decides which files exist and gives each its view. No reading, no writing, no markup.
 
 pub mod cards;
+pub mod csl;
 pub mod export;
 pub mod fit;
 pub mod route;
@@ -69,7 +70,8 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 6] = ["finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 7] =
+    ["change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
 
 /// Plans the whole site.
 pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {

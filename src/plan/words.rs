@@ -154,22 +154,15 @@ pub fn clock(seconds: f64) -> String {
 
 /// Short name of a source: family name of the first author and year.
 pub fn source(source: &Source) -> String {
-    let first = source.authors.first().map_or("", |a| &*a.value);
-    let family = match first.rsplit_once(' ') {
-        Some((family, initials)) if initials.chars().count() <= 4 && initials.chars().all(char::is_uppercase) => family,
-        _ => first,
+    let makers = source.bibliography.makers();
+    let who = match makers.people.as_slice() {
+        [] => source.bibliography.title.value.to_string(),
+        [one] if makers.others => format!("{} and others", one.short()),
+        [one] => one.short(),
+        [one, two] if !makers.others => format!("{} and {}", one.short(), two.short()),
+        [one, ..] => format!("{} and others", one.short()),
     };
-    let name = if family.is_empty() { &*source.title.value } else { family };
-    let more = if source.authors.len() > 2 { " and others" } else { "" };
-    let second = match source.authors.as_slice() {
-        [_, b] if &*b.value == "and others" => " and others".to_string(),
-        [_, b] => format!(" and {}", b.value.rsplit_once(' ').map_or(&*b.value, |(family, _)| family)),
-        _ => more.to_string(),
-    };
-    match source.year {
-        Some(year) => format!("{name}{second} {year}"),
-        None => format!("{name}{second}"),
-    }
+    source.bibliography.year().map_or(who.clone(), |year| format!("{who} {year}"))
 }
 
 /// `steps 3, 5 and 7`, or the single word form.

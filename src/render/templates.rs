@@ -36,6 +36,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "population.html",
     "session.html",
     "card.html",
+    "assets/change.js",
     "assets/finder-figure.js",
     "assets/finder.js",
     "assets/minisearch.LICENSE.txt",

@@ -30,10 +30,53 @@ pub(super) struct Stray {
 
 /// Verbs of a dose. A sentence without one tells how long soreness lasts, when to come back and the like.
 const DOING: [&str; 47] = [
-    "hold", "holds", "held", "press", "presses", "pressed", "squeeze", "squeezed", "push", "pushed", "stretch", "stretches", "stretched",
-    "lengthen", "lengthened", "sweep", "swept", "stroke", "repeat", "repeats", "repeated", "do", "keep", "kept", "stay", "let", "sink",
-    "lean", "warm", "warmed", "cool", "cooled", "heat", "heated", "lie", "lay", "laid", "pull", "lift", "rise", "bend", "contract",
-    "practise", "practice", "exercise", "exercises", "leave",
+    "hold",
+    "holds",
+    "held",
+    "press",
+    "presses",
+    "pressed",
+    "squeeze",
+    "squeezed",
+    "push",
+    "pushed",
+    "stretch",
+    "stretches",
+    "stretched",
+    "lengthen",
+    "lengthened",
+    "sweep",
+    "swept",
+    "stroke",
+    "repeat",
+    "repeats",
+    "repeated",
+    "do",
+    "keep",
+    "kept",
+    "stay",
+    "let",
+    "sink",
+    "lean",
+    "warm",
+    "warmed",
+    "cool",
+    "cooled",
+    "heat",
+    "heated",
+    "lie",
+    "lay",
+    "laid",
+    "pull",
+    "lift",
+    "rise",
+    "bend",
+    "contract",
+    "practise",
+    "practice",
+    "exercise",
+    "exercises",
+    "leave",
 ];
 /// An amount so many times larger or smaller than every dose is about something else.
 const FAR: f64 = 100.0;
@@ -67,7 +110,8 @@ fn of_text(case: &Case<'_>, items: &[Item<'_>], wording: &Wording) -> Vec<Stray>
                 let Some(rivals) = judge(case, items, subject, leaflet, text, &spoken) else { continue };
                 let at = sentence.start + spoken.at.start..sentence.start + spoken.at.end;
                 let title = case.catalog.title(wording.doc);
-                let place = if wording.doc.kind == Kind::Page { format!("the page {title}") } else { format!("the {} of {title}", wording.key) };
+                let place =
+                    if wording.doc.kind == Kind::Page { format!("the page {title}") } else { format!("the {} of {title}", wording.key) };
                 out.push(Stray { at: prose.span(at.clone()), said: prose.said(at), place, rivals });
             }
         }
@@ -157,7 +201,8 @@ impl Subject {
 
     fn covers(&self, case: &Case<'_>, item: &Item<'_>) -> bool {
         let technique = |t: &Idx<Technique>| std::ptr::eq(&raw const case.catalog.techniques[*t], item.technique);
-        (self.protocols.is_empty() || self.protocols.contains(&item.protocol)) && (self.techniques.is_empty() || self.techniques.iter().any(technique))
+        (self.protocols.is_empty() || self.protocols.contains(&item.protocol))
+            && (self.techniques.is_empty() || self.techniques.iter().any(technique))
     }
 
     /// What the techniques allow.
@@ -179,7 +224,8 @@ impl Subject {
 
     /// True if one of its documents has this amount in any field.
     fn writes(&self, case: &Case<'_>, spoken: &Spoken) -> bool {
-        let docs = self.protocols.iter().map(|p| (Kind::Protocol, p.row())).chain(self.techniques.iter().map(|t| (Kind::Technique, t.row())));
+        let docs =
+            self.protocols.iter().map(|p| (Kind::Protocol, p.row())).chain(self.techniques.iter().map(|t| (Kind::Technique, t.row())));
         let docs: Vec<_> = docs.collect();
         let texts = case.catalog.wordings.iter().filter(|w| docs.contains(&(w.doc.kind, w.doc.row as usize)) && !w.markdown);
         let same = |q: &quantity::Quantity| {

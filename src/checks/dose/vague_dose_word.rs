@@ -84,7 +84,8 @@ fn is_order(sentence: &str) -> bool {
     let words = words(sentence);
     let word = |i: usize| words.get(i).map_or("", |(_, w)| &**w);
     words.iter().enumerate().any(|(i, (_, own))| {
-        let opens = i.checked_sub(1).is_none_or(|before| ["and", "then", "or", "please", "gently", "slowly", "not"].contains(&word(before)));
+        let opens =
+            i.checked_sub(1).is_none_or(|before| ["and", "then", "or", "please", "gently", "slowly", "not"].contains(&word(before)));
         opens && ORDERS.contains(&&**own)
     })
 }

@@ -53,7 +53,13 @@ fn weak(source: &Source) -> Option<String> {
     let design = source.design.as_ref()?.value;
     let low = matches!(
         design,
-        Design::CaseSeries | Design::CaseReport | Design::LaboratoryStudy | Design::Narrative | Design::Handbook | Design::Survey | Design::Consensus
+        Design::CaseSeries
+            | Design::CaseReport
+            | Design::LaboratoryStudy
+            | Design::Narrative
+            | Design::Handbook
+            | Design::Survey
+            | Design::Consensus
     );
     low.then(|| format!("a {}", design.word()))
 }

@@ -37,7 +37,8 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
                 continue;
             }
             let whose = source.map_or_else(|| "no source is named beside it".into(), |s| licence_of(s));
-            let finding = sink.report(prose.span(part), "quoted", format!("a quotation of {count} words; the pack allows {most}, and {whose}"));
+            let finding =
+                sink.report(prose.span(part), "quoted", format!("a quotation of {count} words; the pack allows {most}, and {whose}"));
             if let Some(set) = &pack.quote_words {
                 finding.also(set.span, "the limit of this pack");
             }
@@ -63,7 +64,11 @@ fn quotes(prose: &Prose<'_>) -> Vec<(Range<usize>, Range<usize>)> {
     let mut out: Vec<(Range<usize>, Range<usize>)> = Vec::new();
     for (i, block) in prose.blocks.iter().enumerate() {
         if block.quoted {
-            match out.last_mut().filter(|(part, blocks)| blocks.end == i && prose.blocks.get(blocks.start).is_some_and(|b| b.quoted) && part.start == prose.blocks[blocks.start].range.start) {
+            match out.last_mut().filter(|(part, blocks)| {
+                blocks.end == i
+                    && prose.blocks.get(blocks.start).is_some_and(|b| b.quoted)
+                    && part.start == prose.blocks[blocks.start].range.start
+            }) {
                 Some((part, blocks)) => (part.end, blocks.end) = (block.range.end, i + 1),
                 None => out.push((block.range.clone(), i..i + 1)),
             }
@@ -79,7 +84,9 @@ fn quotes(prose: &Prose<'_>) -> Vec<(Range<usize>, Range<usize>)> {
 fn marked(text: &str) -> Vec<Range<usize>> {
     let mut out = Vec::new();
     let mut from = 0;
-    while let Some((open, close, i)) = text[from..].char_indices().find_map(|(i, c)| MARKS.iter().find(|m| m.0 == c).map(|m| (m.0, m.1, from + i))) {
+    while let Some((open, close, i)) =
+        text[from..].char_indices().find_map(|(i, c)| MARKS.iter().find(|m| m.0 == c).map(|m| (m.0, m.1, from + i)))
+    {
         let start = i + open.len_utf8();
         let Some(end) = text[start..].find(close).map(|e| start + e) else {
             from = start;

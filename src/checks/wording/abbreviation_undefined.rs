@@ -26,7 +26,8 @@ static KNOWN: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| {
 });
 
 /// Keys that hold codes and not words.
-const CODES: [&str; 9] = ["id", "licence", "language", "jurisdiction", "code", "path", "protected-words", "check", "unit"];
+const CODES: [&str; 13] =
+    ["id", "kind", "tool", "pooling", "type", "licence", "language", "jurisdiction", "code", "path", "protected-words", "check", "unit"];
 
 /// A longer word in capitals is written so for weight.
 const LONGEST: usize = 6;
@@ -99,7 +100,8 @@ fn is_spelt(words: &[Word<'_>], i: usize, text: &str) -> bool {
     let short = short_form(word.text).unwrap_or(word.text);
     let before = text.get(..word.range.start).unwrap_or_default();
     if before.trim_end_matches(['"', '“', '\'', '‘']).ends_with('(') {
-        let long: String = words.get(i.saturating_sub(short.chars().count() + 3)..i).unwrap_or_default().iter().flat_map(Word::letters).collect();
+        let long: String =
+            words.get(i.saturating_sub(short.chars().count() + 3)..i).unwrap_or_default().iter().flat_map(Word::letters).collect();
         return holds(&long, short);
     }
     let after = text.get(word.range.end..).unwrap_or_default().trim_start();

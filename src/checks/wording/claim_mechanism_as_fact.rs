@@ -24,8 +24,31 @@ static LIST: LazyLock<Vec<Phrase>> = LazyLock::new(|| phrases::read(include_str!
 
 /// Make it a guess, a question or what others say.
 const DOUBTS: [&str; 25] = [
-    "may", "might", "could", "perhaps", "maybe", "possibly", "thought", "believed", "unknown", "unclear", "unproven", "uncertain", "whether",
-    "claim", "claims", "claimed", "said", "story", "stories", "myth", "myths", "idea", "theory", "once", "doubtful",
+    "may",
+    "might",
+    "could",
+    "perhaps",
+    "maybe",
+    "possibly",
+    "thought",
+    "believed",
+    "unknown",
+    "unclear",
+    "unproven",
+    "uncertain",
+    "whether",
+    "claim",
+    "claims",
+    "claimed",
+    "said",
+    "story",
+    "stories",
+    "myth",
+    "myths",
+    "idea",
+    "theory",
+    "once",
+    "doubtful",
 ];
 
 fn run(case: &Case<'_>, sink: &mut Sink) {

@@ -63,14 +63,16 @@ fn is_order(wording: &Wording) -> bool {
 /// Where signs, thresholds and actions of stop rules stand.
 fn stop_rules(case: &Case<'_>) -> BTreeSet<Span> {
     let techniques = case.catalog.techniques.rows().iter().flat_map(|t| &t.stop);
-    let steps = case.catalog.protocols.rows().iter().flat_map(|p| p.steps.iter().flat_map(|s| &s.stop).chain(p.home.iter().flat_map(|h| &h.stop)));
+    let steps =
+        case.catalog.protocols.rows().iter().flat_map(|p| p.steps.iter().flat_map(|s| &s.stop).chain(p.home.iter().flat_map(|h| &h.stop)));
     let texts = |rule: &StopRule| [Some(&rule.sign), rule.at.as_ref(), rule.act.as_ref()].map(|t| t.map(|t| t.span));
     techniques.chain(steps).flat_map(texts).flatten().collect()
 }
 
 fn doubled(sentence: &str) -> Vec<(Range<usize>, &'static str)> {
     let hits = phrases::find(&LIST, &words(sentence), sentence).into_iter();
-    hits.map(|hit| (hit.range, if hit.phrase.instead.is_empty() { "say it with one negation or none" } else { hit.phrase.instead })).collect()
+    hits.map(|hit| (hit.range, if hit.phrase.instead.is_empty() { "say it with one negation or none" } else { hit.phrase.instead }))
+        .collect()
 }
 
 #[cfg(test)]

@@ -30,7 +30,8 @@ const TELLS_APART: [&str; 12] =
 /// Before "treatment": it is somebody else's.
 const PAST: [&str; 11] = ["had", "has", "have", "having", "under", "after", "during", "receiving", "ongoing", "current", "recent"];
 /// Who else may treat it.
-const OTHERS: [&str; 10] = ["doctor", "doctors", "physician", "specialist", "surgeon", "surgeons", "hospital", "medicine", "medicines", "drugs"];
+const OTHERS: [&str; 10] =
+    ["doctor", "doctors", "physician", "specialist", "surgeon", "surgeons", "hospital", "medicine", "medicines", "drugs"];
 /// `migraine treatment`.
 const AFTER: [&str; 7] = ["treatment", "treatments", "therapy", "relief", "cure", "remedy", "prevention"];
 /// `migraine is relieved`.
@@ -81,7 +82,10 @@ fn claimed(text: &str) -> Vec<(Range<usize>, Range<usize>)> {
     let words = words(text);
     let verbs = phrases::find(&TREATING, &words, text);
     let conditions = phrases::find(&CONDITIONS, &words, text);
-    conditions.iter().filter_map(|hit| Some((before(&words, &verbs, hit, text).or_else(|| after(&words, hit, text))?, hit.range.clone()))).collect()
+    conditions
+        .iter()
+        .filter_map(|hit| Some((before(&words, &verbs, hit, text).or_else(|| after(&words, hit, text))?, hit.range.clone())))
+        .collect()
 }
 
 /// `treats migraine`.

@@ -6,8 +6,9 @@ use crate::model::docs::{
     Target,
 };
 use crate::model::evidence::{Certainty, Comparator, Direction};
+use crate::model::interval::Interval;
 use crate::model::motion::{self, Motion};
-use crate::model::quantity::{self, Quantity, QuantityMistake};
+use crate::model::quantity::{self, Quantity, QuantityError, QuantityMistake};
 use crate::model::region::{self, RegionError, Tag};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Basis, Per, Stressor};
@@ -164,20 +165,37 @@ impl<'a> Reader<'a> {
         let written = value.text()?;
         let quantity = match quantity::parse(written) {
             Ok(quantity) => quantity,
-            Err(error) => {
-                let at = self.part(value, written, error.at);
-                let (check, message) = match error.kind {
-                    QuantityMistake::Unreadable => ("quantity-unreadable", format!("`{written}` cannot be read as a quantity")),
-                    QuantityMistake::Notation => {
-                        ("error-prone-notation", format!("`{written}` is written in a form that is known to be misread"))
-                    }
-                    QuantityMistake::Inverted => ("range-inverted", format!("`{written}` runs from high to low")),
-                };
-                self.report(check, at, error.what, message).help(error.help);
-                return None;
-            }
+            Err(error) => return self.refuse(value, written, error),
         };
         self.dimension_fits(value, name, &quantity, dims).then_some(quantity)
+    }
+
+    fn refuse<T>(&mut self, value: &Node, written: &str, error: QuantityError) -> Option<T> {
+        let at = self.part(value, written, error.at);
+        let (check, message) = match error.kind {
+            QuantityMistake::Unreadable => ("quantity-unreadable", format!("`{written}` cannot be read as a quantity")),
+            QuantityMistake::Notation => ("error-prone-notation", format!("`{written}` is written in a form that is known to be misread")),
+            QuantityMistake::Inverted => ("range-inverted", format!("`{written}` runs from high to low")),
+        };
+        self.report(check, at, error.what, message).help(error.help);
+        None
+    }
+
+    /// A number or a range without unit, inside `possible`.
+    pub fn ratio(&mut self, node: &Node, key: &str, possible: (f64, f64)) -> Option<Spanned<Interval>> {
+        let value = node.get(key)?;
+        let written = value.text()?;
+        let read = match quantity::parse_bare(written) {
+            Ok(read) => read,
+            Err(error) => return self.refuse(value, written, error),
+        };
+        if read.lo >= possible.0 && read.hi <= possible.1 {
+            return Some(Spanned::new(read, value.span));
+        }
+        let (least, most) = (quantity::number(possible.0), quantity::number(possible.1));
+        self.report("number-out-of-bounds", value.span, "not possible", format!("`{key}: {written}` is outside what is possible"))
+            .help(format!("possible: {least} to {most}"));
+        None
     }
 
     fn dimension_fits(&mut self, value: &Node, name: &str, quantity: &Quantity, dims: &[Dim]) -> bool {

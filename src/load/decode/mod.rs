@@ -3,15 +3,16 @@
 //! Names of other documents stay names here. What a schema cannot say (a quantity that does not
 //! parse, a unit of the wrong dimension, a region that is not on the list) is reported here, once.
 
+mod bibliography;
 mod chart;
 mod field;
+mod measure;
 mod mechanics;
 mod muscle;
 mod pack;
 mod page;
 mod protocol;
 mod question;
-mod reference;
 mod safety;
 mod source;
 mod technique;
@@ -63,7 +64,7 @@ pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::s
         Kind::Pack => Document::Pack(Box::new(pack::pack(r, root, head))),
         Kind::Condition => Document::Condition(Box::new(safety::condition(r, root, head))),
         Kind::Flag => Document::Flag(Box::new(safety::flag(r, root, head))),
-        Kind::Measure => Document::Measure(Box::new(reference::measure(r, root, head))),
+        Kind::Measure => Document::Measure(Box::new(measure::measure(r, root, head))),
         Kind::Muscle => Document::Muscle(Box::new(muscle::muscle(r, root, head))),
         Kind::Outcome => Document::Outcome(Box::new(question::outcome(r, root, head))),
         Kind::Page => return None,

@@ -1,6 +1,7 @@
 //! Sources: the record, what was studied at what dose, what was found, and how far it is to be trusted.
 
 use super::Reader;
+use super::bibliography::bibliography;
 use crate::model::docs::{
     Arm, BiasDomain, Change, Conclusion, Data, EvidenceLevel, Finding, GroupCount, GroupMean, Head, PValue, Printed, RiskOfBias, Source,
     Spread, StudyResult, Told,
@@ -9,31 +10,11 @@ use crate::model::evidence::{Asks, Disclosure, HarmsStatus, RetractionStatus};
 use crate::source::{Node, Spanned, Text};
 
 pub(super) fn source(r: &mut Reader<'_>, n: &Node, head: Head) -> Source {
-    let year = r.whole(n, "year");
     let (retraction, seen) = (n.get("retraction"), n.get("seen"));
     let arms = arms(r, n);
     let results = results(r, n, &arms);
     Source {
-        title: r.text(n, "title"),
-        kind: r.text(n, "type"),
-        authors: r.texts(n, "authors"),
-        year: year.as_ref().map(|y| y.value),
-        year_at: year.map(|y| y.span),
-        imprint: r.labelled(
-            n,
-            &[
-                ("container", "In"),
-                ("volume", "Volume"),
-                ("issue", "Issue"),
-                ("pages", "Pages"),
-                ("publisher", "Publisher"),
-                ("place", "Place"),
-                ("url", "Address"),
-            ],
-        ),
-        doi: r.maybe(n, "doi"),
-        pmid: r.maybe(n, "pmid"),
-        isbn: r.maybe(n, "isbn"),
+        bibliography: bibliography(r, n),
         invented: r.flag(n, "invented").then(|| n.entry("invented").map(|(k, _)| k.span)).flatten(),
         design: r.word(n, "design", crate::model::evidence::Design::from_word),
         who: r.maybe_reference(n, "who"),

@@ -1,6 +1,6 @@
 //! A source: what it is, how it was made, what it found at what dose, and how far it was checked.
 
-use super::{Dose, Head, Outcome, Population as Who};
+use super::{Bibliography, Dose, Head, Outcome, Population as Who};
 use crate::model::evidence::{Asks, Comparator, Design, Direction, Disclosure, EffectMeasure, HarmsStatus, Judgement, RetractionStatus};
 use crate::model::ids::Ref;
 use crate::source::{Span, Spanned, Text};
@@ -10,24 +10,8 @@ use crate::source::{Span, Spanned, Text};
 pub struct Source {
     /// Common part.
     pub head: Head,
-    /// Title.
-    pub title: Text,
-    /// CSL type.
-    pub kind: Text,
-    /// Authors.
-    pub authors: Vec<Text>,
-    /// Year.
-    pub year: Option<i64>,
-    /// Where the year stands.
-    pub year_at: Option<Span>,
-    /// Journal or book, volume, issue, pages, publisher, place: what was given.
-    pub imprint: Vec<(&'static str, Text)>,
-    /// DOI.
-    pub doi: Option<Text>,
-    /// PubMed number.
-    pub pmid: Option<Text>,
-    /// ISBN.
-    pub isbn: Option<Text>,
+    /// What identifies it.
+    pub bibliography: Bibliography,
     /// True if it was made up for a demonstration.
     pub invented: Option<Span>,
     /// Design.

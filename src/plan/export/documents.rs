@@ -1,7 +1,7 @@
 //! Documents that carry no derived facts.
 
 use super::values::{amount, claims, dose, ground, id, limits, pairs, places, stops, text, texts};
-use crate::model::docs::{Comes, Condition, Flag, Measure, Muscle, Point, Position, Technique, Towards};
+use crate::model::docs::{Comes, Condition, Flag, Muscle, Point, Position, Technique, Towards};
 use crate::model::{Catalog, Kind};
 use serde_json::{Value, json};
 
@@ -40,7 +40,7 @@ fn point(catalog: &Catalog, p: &Point) -> Value {
         "number": p.number.value,
         "landmark": {"from": text(&p.from), "direction": text(&p.direction), "distance": amount(&p.distance), "depth": text(&p.depth)},
         "region": places(&p.region.all), "grip": text(&p.grip), "pressure": text(&p.pressure),
-        "confirms": p.confirms.iter().map(|s| json!({"sign": *s.sign.value, "note": text(&s.note), "ground": ground(catalog, &s.ground)})).collect::<Vec<_>>(),
+        "confirms": p.confirms.iter().map(|s| json!({"sign": *s.sign.value, "note": text(&s.note), "reliability": super::measure::reliability(catalog, &s.reliability), "ground": ground(catalog, &s.ground)})).collect::<Vec<_>>(),
         "chart": super::chart::marks(p), "zone": zone, "hazard": text(&p.hazard), "stop": text(&p.stop),
     })
 }
@@ -108,16 +108,6 @@ pub(super) fn flag(catalog: &Catalog, f: &Flag) -> Value {
         "write": text(&f.write), "safety_net": text(&f.safety_net),
         "guidance": {"year": f.guidance_year.as_ref().map(|y| y.value), "checked": f.guidance_checked.as_ref().map(|d| d.value.to_string())},
         "ground": ground(catalog, &f.ground),
-    })
-}
-
-pub(super) fn measure(catalog: &Catalog, m: &Measure) -> Value {
-    let error = |e: &crate::model::docs::MeasureError| json!({"population": *e.population.value, "sem": amount(&e.sem), "mdc": amount(&e.mdc), "level": e.level, "note": text(&e.note), "ground": ground(catalog, &e.ground)});
-    let change = |c: &crate::model::docs::Meaningful| json!({"change": amount(&c.change), "anchor": text(&c.anchor), "population": *c.population.value, "ground": ground(catalog, &c.ground)});
-    json!({
-        "other_names": texts(&m.other_names), "measures": *m.measures.value, "unit": *m.unit.value, "bounds": amount(&m.bounds),
-        "how": pairs(&m.how), "anchors": text(&m.anchors), "error": m.errors.iter().map(error).collect::<Vec<_>>(),
-        "meaningful": m.meaningful.iter().map(change).collect::<Vec<_>>(), "licence": *m.licence.value, "when": text(&m.when), "code": text(&m.code),
     })
 }
 

@@ -16,8 +16,7 @@ pub(super) fn population(catalog: &Catalog, p: &Population) -> Value {
 
 pub(super) fn source(catalog: &Catalog, s: &Source) -> Value {
     json!({
-        "type": *s.kind.value, "authors": texts(&s.authors), "year": s.year, "imprint": pairs(&s.imprint),
-        "doi": text(&s.doi), "pmid": text(&s.pmid), "isbn": text(&s.isbn), "design": s.design.as_ref().map(|d| d.value.word()),
+        "csl": crate::plan::csl::item(&s.head.id.value, &s.bibliography), "design": s.design.as_ref().map(|d| d.value.word()),
         "invented": s.is_invented(), "who": s.who.as_ref().and_then(|w| id(catalog, Kind::Population, w)), "people": count(&s.n),
         "facts": pairs(&s.facts),
         "level": s.level.as_ref().map(|l| json!({"number": l.number.value, "for": l.asks.word(), "scale": "OCEBM 2011"})),

@@ -6,6 +6,7 @@
 mod chart;
 mod documents;
 mod evidence;
+mod measure;
 mod mechanics;
 mod protocol;
 mod thermal;
@@ -71,7 +72,7 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
     let found = match doc.kind {
         Kind::Condition => catalog.conditions.rows().get(i).map(|d| documents::condition(catalog, d)),
         Kind::Flag => catalog.flags.rows().get(i).map(|d| documents::flag(catalog, d)),
-        Kind::Measure => catalog.measures.rows().get(i).map(|d| documents::measure(catalog, d)),
+        Kind::Measure => catalog.measures.rows().get(i).map(|d| measure::measure(catalog, d)),
         Kind::Muscle => catalog.muscles.rows().get(i).map(|d| documents::muscle(catalog, d)),
         Kind::Outcome => catalog.outcomes.rows().get(i).map(evidence::outcome),
         Kind::Page => catalog.pages.rows().get(i).map(|d| json!({"markdown": *d.body.value})),

@@ -66,7 +66,7 @@ pub fn note(site: &Site<'_>, doc: DocRef) -> String {
         Kind::Flag => catalog.flags.rows().get(i).map(|d| d.question.value.to_string()),
         Kind::Measure => catalog.measures.rows().get(i).map(|d| d.measures.value.to_string()),
         Kind::Position => catalog.positions.rows().get(i).map(|d| d.how.value.to_string()),
-        Kind::Source => catalog.sources.rows().get(i).map(|d| d.title.value.to_string()),
+        Kind::Source => catalog.sources.rows().get(i).map(|d| d.bibliography.title.value.to_string()),
         Kind::Question => catalog.questions.rows().get(i).map(|d| d.intervention.value.to_string()),
         Kind::Outcome => catalog.outcomes.rows().get(i).map(|d| d.about.value.to_string()),
         Kind::Population => catalog.populations.rows().get(i).and_then(|d| d.about.as_ref()).map(|a| a.value.to_string()),

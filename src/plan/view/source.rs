@@ -1,7 +1,7 @@
 //! A source.
 
 use super::parts::{DoseView, Frame, LinkGroup, Pair};
-use crate::model::docs::{Source, Told};
+use crate::model::docs::{Name, Part, Source, Told};
 use crate::model::evidence::{Disclosure, HarmsStatus};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, pairs, text};
@@ -107,37 +107,45 @@ fn told(s: &Source) -> Vec<Pair> {
 }
 
 fn authors(s: &Source) -> String {
-    s.authors.iter().map(|a| &*a.value).collect::<Vec<_>>().join(", ")
+    let makers = s.bibliography.makers();
+    let one = |name: &Name| match name {
+        Name::Person { given: Some(given), .. } => format!("{} {}", name.short(), given.value.replace(' ', "")),
+        _ => name.short(),
+    };
+    let mut all: Vec<String> = makers.people.iter().map(one).collect();
+    all.extend(makers.others.then(|| "and others".to_string()));
+    all.join(", ")
 }
 
 /// The whole reference in one line.
 pub fn reference(s: &Source) -> String {
-    let part = |label: &str| s.imprint.iter().find(|(l, _)| *l == label).map(|(_, t)| &*t.value);
-    let mut out = format!("{}. {}.", authors(s).trim_end_matches('.'), s.title.value.trim_end_matches('.'));
-    if let Some(container) = part("In") {
+    let b = &s.bibliography;
+    let part = |part: Part| b.part(part).map(|t| &*t.value);
+    let mut out = format!("{}. {}.", authors(s).trim_end_matches('.'), b.title.value.trim_end_matches('.'));
+    if let Some(container) = part(Part::ContainerTitle) {
         out += &format!(" {container}.");
     }
-    let publisher: Vec<&str> = [part("Place"), part("Publisher")].into_iter().flatten().collect();
+    let publisher: Vec<&str> = [part(Part::PublisherPlace), part(Part::Publisher)].into_iter().flatten().collect();
     if !publisher.is_empty() {
         out += &format!(" {}.", publisher.join(": "));
     }
-    if let Some(year) = s.year {
+    if let Some(year) = b.year() {
         out += &format!(" {year}");
     }
-    if let Some(volume) = part("Volume") {
+    if let Some(volume) = part(Part::Volume) {
         out += &format!("; {volume}");
     }
-    if let Some(issue) = part("Issue") {
+    if let Some(issue) = part(Part::Issue) {
         out += &format!("({issue})");
     }
-    if let Some(pages) = part("Pages") {
+    if let Some(pages) = part(Part::Page) {
         out += &format!(": {pages}");
     }
     out + "."
 }
 
 fn identifiers(s: &Source) -> Vec<Pair> {
-    let url = s.imprint.iter().find(|(l, _)| *l == "Address").map(|(_, t)| t.value.to_string());
-    let all = [("DOI", text(&s.doi)), ("PubMed", text(&s.pmid)), ("ISBN", text(&s.isbn)), ("Address", url)];
-    all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
+    let b = &s.bibliography;
+    let numbers = b.identifiers.iter().map(|i| Pair { label: i.value.scheme().label().into(), text: i.value.plain().into() });
+    numbers.chain(text(&b.url).map(|text| Pair { label: "Address".into(), text })).collect()
 }
