@@ -100,7 +100,10 @@ impl<'a> Resolver<'a> {
     }
 
     fn reliability(&mut self, all: &mut [Reliability]) {
-        all.iter_mut().for_each(|x| self.ground(&mut x.ground));
+        for x in all {
+            self.some(&mut x.who);
+            self.ground(&mut x.ground);
+        }
     }
 
     fn limits(&mut self, limits: &mut [Limit]) {
@@ -163,8 +166,15 @@ impl Links for Flag {
 
 impl Links for Measure {
     fn each(&mut self, r: &mut Resolver<'_>) {
-        self.errors.iter_mut().for_each(|e| r.ground(&mut e.ground));
-        self.meaningful.iter_mut().for_each(|m| r.ground(&mut m.ground));
+        r.some(&mut self.outcome);
+        for error in &mut self.errors {
+            r.some(&mut error.who);
+            r.ground(&mut error.ground);
+        }
+        for change in &mut self.meaningful {
+            r.some(&mut change.who);
+            r.ground(&mut change.ground);
+        }
         r.reliability(&mut self.reliability);
     }
 }
@@ -219,6 +229,7 @@ impl Links for Protocol {
     fn each(&mut self, r: &mut Resolver<'_>) {
         r.link(&mut self.muscle);
         r.all(&mut self.population.excludes);
+        r.some(&mut self.population.who);
         r.claims(&mut self.rationale);
         r.claims(&mut self.evidence);
         r.ground(&mut self.spacing.ground);

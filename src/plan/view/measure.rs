@@ -1,6 +1,6 @@
 //! An outcome measure: how it is taken, how well it repeats, and what a change in one person can show.
 
-use super::parts::{Frame, GroundView, LinkGroup, Pair};
+use super::parts::{Frame, GroundView, Link, LinkGroup, Pair};
 use crate::compute::measurement::{self, ErrorFacts, Known, Origin, Threshold, sign};
 use crate::model::docs::{Meaningful, Measure, MeasureError, Reliability};
 use crate::model::interval::Interval;
@@ -19,6 +19,8 @@ pub struct MeasurePage {
     pub other_names: Vec<String>,
     /// What it measures.
     pub measures: String,
+    /// The outcome that it measures, and which way is better.
+    pub outcome: Option<(Link, Option<&'static str>)>,
     /// Unit.
     pub unit: String,
     /// Bounds.
@@ -152,6 +154,7 @@ impl MeasurePage {
             frame: site.doc_frame(own),
             other_names: texts(&m.other_names),
             measures: m.measures.value.to_string(),
+            outcome: outcome(site, m),
             unit: m.unit.value.to_string(),
             bounds: m.bounds.as_ref().map(|q| q.value.shown()),
             how: pairs(&m.how),
@@ -168,6 +171,11 @@ impl MeasurePage {
             used_by: site.used_by(own),
         }
     }
+}
+
+fn outcome(site: &Site<'_>, m: &Measure) -> Option<(Link, Option<&'static str>)> {
+    let idx = m.outcome.as_ref()?.to?;
+    Some((site.link(doc(Kind::Outcome, idx)), site.catalog.outcomes[idx].better.map(crate::model::evidence::Better::word)))
 }
 
 /// A population with its site.
@@ -224,8 +232,8 @@ pub fn threshold(unit: &'static Unit, t: &Threshold) -> String {
 }
 
 /// Whether a meaningful change can be told from error in one person, in a sentence.
-pub fn against(m: &Measure, c: &Meaningful) -> String {
-    let Some((y, size)) = measurement::against(m, c) else {
+pub fn against(site: &Site<'_>, m: &Measure, c: &Meaningful) -> String {
+    let Some((y, size)) = measurement::against(site.catalog, m, c) else {
         return "The error of the measure is not known, so nothing can be said of one person.".into();
     };
     let unit = c.change.as_ref().map_or(quantity::unit_named("%"), |a| a.value.unit);
@@ -247,7 +255,7 @@ fn change(site: &Site<'_>, m: &Measure, c: &Meaningful) -> ChangeRow {
         change: c.change.as_ref().map(|q| q.value.shown()),
         anchor: text(&c.anchor),
         population: c.population.value.to_string(),
-        against: against(m, c),
+        against: against(site, m, c),
         ground: site.ground(&c.ground),
     }
 }
