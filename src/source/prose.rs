@@ -28,7 +28,11 @@ fn align(raw: &str, decoded: &str, part: Range<usize>) -> Option<Range<usize>> {
     };
     let visible = |(_, c): &(usize, char)| !c.is_whitespace();
     // In single quotes a quote is written twice.
-    let doubled = |(i, c): &(usize, char)| *c == '\'' && raw.starts_with('\'') && raw.get(body..body + i).is_some_and(|b| b.chars().rev().take_while(|c| *c == '\'').count() % 2 == 1);
+    let doubled = |(i, c): &(usize, char)| {
+        *c == '\''
+            && raw.starts_with('\'')
+            && raw.get(body..body + i).is_some_and(|b| b.chars().rev().take_while(|c| *c == '\'').count() % 2 == 1)
+    };
     let mut source = raw.get(body..)?.char_indices().filter(visible).filter(|at| !doubled(at));
     let (mut first, mut last) = (None, None);
     for (offset, wanted) in decoded.char_indices().filter(visible) {
