@@ -3,7 +3,7 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique, Towards,
+    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;
@@ -28,12 +28,14 @@ pub struct Resolver<'a> {
     pub findings: Vec<Finding>,
     /// All references that could.
     pub backrefs: Vec<Backref>,
+    /// All citations, with the documents in which they stand.
+    pub cites: Vec<(DocRef, Cite)>,
 }
 
 impl<'a> Resolver<'a> {
     /// A resolver over these names.
     pub fn new(names: &'a Names) -> Self {
-        Self { names, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new() }
+        Self { names, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new(), cites: Vec::new() }
     }
 
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
@@ -59,7 +61,11 @@ impl<'a> Resolver<'a> {
     }
 
     fn ground(&mut self, ground: &mut Ground) {
-        ground.cites.iter_mut().for_each(|c| self.link(&mut c.source));
+        for cite in &mut ground.cites {
+            self.link(&mut cite.source);
+            self.some(&mut cite.through);
+            self.cites.push((self.from, cite.clone()));
+        }
     }
 
     fn claims(&mut self, claims: &mut [Claim]) {

@@ -1,6 +1,7 @@
 //! An outcome measure.
 
 use super::parts::{Frame, GroundView, LinkGroup, Pair};
+use super::sources::{SourceLine, cited_by};
 use crate::model::docs::Measure;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, pairs, text, texts};
@@ -33,6 +34,8 @@ pub struct MeasurePage {
     pub when: Option<String>,
     /// Code.
     pub code: Option<String>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -85,6 +88,7 @@ impl MeasurePage {
             licence: m.licence.value.to_string(),
             when: text(&m.when),
             code: text(&m.code),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }

@@ -1,8 +1,9 @@
 //! A source.
 
 use super::parts::{DoseView, Frame, LinkGroup, Pair};
-use crate::model::docs::{Name, Part, Source};
+use crate::model::docs::Source;
 use crate::model::{Idx, Kind};
+use crate::plan::references::Layout;
 use crate::plan::site::{Site, doc, pairs, text};
 use crate::plan::words;
 use serde::Serialize;
@@ -14,8 +15,6 @@ pub struct SourcePage {
     pub frame: Frame,
     /// Author and year.
     pub short: String,
-    /// Authors.
-    pub authors: String,
     /// Whole reference in one line.
     pub reference: String,
     /// Identifiers.
@@ -67,9 +66,8 @@ impl SourcePage {
         let seen = [("How far checked", &s.seen), ("What was read", &s.seen_what)];
         SourcePage {
             frame: site.doc_frame(own),
-            short: words::source(s),
-            authors: authors(s),
-            reference: reference(s),
+            short: site.references.label(idx).to_string(),
+            reference: site.references.line(Layout::AuthorDate, idx).to_string(),
             identifiers: identifiers(s),
             design: s.design.value.to_string(),
             facts: pairs(&s.facts),
@@ -88,44 +86,6 @@ impl SourcePage {
             used_by: site.used_by(own),
         }
     }
-}
-
-fn authors(s: &Source) -> String {
-    let makers = s.bibliography.makers();
-    let one = |name: &Name| match name {
-        Name::Person { given: Some(given), .. } => format!("{} {}", name.short(), given.value.replace(' ', "")),
-        _ => name.short(),
-    };
-    let mut all: Vec<String> = makers.people.iter().map(one).collect();
-    all.extend(makers.others.then(|| "and others".to_string()));
-    all.join(", ")
-}
-
-/// The whole reference in one line.
-pub fn reference(s: &Source) -> String {
-    let b = &s.bibliography;
-    let part = |part: Part| b.part(part).map(|t| &*t.value);
-    let mut out = format!("{}. {}.", authors(s).trim_end_matches('.'), b.title.value.trim_end_matches('.'));
-    if let Some(container) = part(Part::ContainerTitle) {
-        out += &format!(" {container}.");
-    }
-    let publisher: Vec<&str> = [part(Part::PublisherPlace), part(Part::Publisher)].into_iter().flatten().collect();
-    if !publisher.is_empty() {
-        out += &format!(" {}.", publisher.join(": "));
-    }
-    if let Some(year) = b.year() {
-        out += &format!(" {year}");
-    }
-    if let Some(volume) = part(Part::Volume) {
-        out += &format!("; {volume}");
-    }
-    if let Some(issue) = part(Part::Issue) {
-        out += &format!("({issue})");
-    }
-    if let Some(pages) = part(Part::Page) {
-        out += &format!(": {pages}");
-    }
-    out + "."
 }
 
 fn identifiers(s: &Source) -> Vec<Pair> {
