@@ -3,8 +3,8 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Reliability,
-    RestsOn, ResultRef, Session, Source, Technique, Towards,
+    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
+    Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;

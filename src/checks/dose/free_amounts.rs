@@ -168,6 +168,9 @@ fn judge(case: &Case<'_>, items: &[Item<'_>], subject: &Subject, leaflet: bool, 
     let known = found.iter().any(|f| agrees(spoken, f.amount))
         || totals.into_iter().any(|(c, amount)| c == spoken.counts && agrees(spoken, amount))
         || (!leaflet && subject.writes(case, spoken));
+    // The dose that is nearest is the one that was meant.
+    let apart = |f: &Field| (spoken.amount.hi.max(1e-9) / f.amount.hi.max(1e-9)).ln().abs();
+    found.sort_by(|a, b| apart(a).total_cmp(&apart(b)));
     let far = found.iter().all(|f| spoken.amount.lo > f.amount.hi * FAR || spoken.amount.hi * FAR < f.amount.lo);
     (!known && !far).then_some(found)
 }

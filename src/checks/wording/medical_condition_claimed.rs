@@ -104,7 +104,8 @@ fn before(words: &[Word<'_>], verbs: &[Hit<'_>], condition: &Hit<'_>, text: &str
 /// `not … cure, prevent or treat`: in a list of verbs the denial stands far from the last one.
 fn is_denied(earlier: &[Word<'_>], verb: &Word<'_>, text: &str) -> bool {
     let list = |w: &&Word<'_>| !w.is_any(&["and", "but"]);
-    let mut reach = earlier.iter().rev().take(8).take_while(list);
+    let joined = |w: &&Word<'_>| text.get(w.range.end..verb.range.start).is_some_and(|between| !parts(between));
+    let mut reach = earlier.iter().rev().take(8).take_while(list).take_while(joined);
     taken_back(earlier, verb, text) || reach.any(|w| w.is_any(&["not", "never", "nobody", "cannot", "doesn't", "don't"]))
 }
 
@@ -143,6 +144,7 @@ mod tests {
             ("Do not treat migraine here.", vec![]),
             ("We do not claim to cure, prevent or treat arthritis.", vec![]),
             ("It does not harm and treats gout.", vec!["treats gout"]),
+            ("It is not for show: it treats gout.", vec!["treats gout"]),
             ("Nobody with cancer is treated here.", vec![]),
             ("Under treatment for cancer, ask first.", vec![]),
             ("A doctor treats migraine.", vec![]),
