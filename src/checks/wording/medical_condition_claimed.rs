@@ -101,12 +101,15 @@ fn before(words: &[Word<'_>], verbs: &[Hit<'_>], condition: &Hit<'_>, text: &str
     (near && !elsewhere && !person && !is_denied(earlier, first, text)).then(|| verb.range.start..condition.range.end)
 }
 
-/// `not … cure, prevent or treat`: in a list of verbs the denial stands far from the last one.
+/// `not … cure, prevent or treat`: in a list of verbs the denial stands far from the last one. After "and" or "but"
+/// something new is said.
 fn is_denied(earlier: &[Word<'_>], verb: &Word<'_>, text: &str) -> bool {
-    let list = |w: &&Word<'_>| !w.is_any(&["and", "but"]);
-    let joined = |w: &&Word<'_>| text.get(w.range.end..verb.range.start).is_some_and(|between| !parts(between));
-    let mut reach = earlier.iter().rev().take(8).take_while(list).take_while(joined);
-    taken_back(earlier, verb, text) || reach.any(|w| w.is_any(&["not", "never", "nobody", "cannot", "doesn't", "don't"]))
+    let same = |w: &&Word<'_>| !w.is_any(&["and", "but"]) && text.get(w.range.end..verb.range.start).is_some_and(|gap| !parts(gap));
+    let denies = |w: &Word<'_>| {
+        w.is_any(&["not", "no", "never", "nobody", "nothing", "none", "nor", "neither", "without"])
+            || w.is_any(&["cannot", "can't", "don't", "doesn't", "isn't", "won't"])
+    };
+    earlier.iter().rev().take(8).take_while(same).any(denies)
 }
 
 /// `migraine relief`, `migraine is eased`.
