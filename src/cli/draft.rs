@@ -76,8 +76,10 @@ impl<'a> Writer<'a> {
     fn mapping(&mut self, schema: &'a Value, depth: usize) {
         let indent = "  ".repeat(depth);
         let Some(properties) = schema.get("properties").and_then(Value::as_object) else { return };
-        let required: Vec<&str> =
-            schema.get("required").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str).collect();
+        // Of keys that may stand for one another the first is shown.
+        let either = schema.get("anyOf").and_then(|a| a.get(0)).unwrap_or(&Value::Null);
+        let listed = |s: &'a Value| s.get("required").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str);
+        let required: Vec<&str> = listed(schema).chain(listed(either)).collect();
         let every = required.is_empty() && !properties.contains_key("cite");
         for (key, property) in properties {
             let target = self.resolve(property);
@@ -115,7 +117,7 @@ impl<'a> Writer<'a> {
             "object" => self.free_mapping(schema, depth),
             "array" => self.list(key, schema, filled || schema.get("minItems").is_some(), depth),
             "boolean" => self.out += " true\n",
-            "integer" => self.out += if key == "year" { " 2000\n" } else { " 1\n" },
+            "integer" => self.out += if key == "issued" { " 2000\n" } else { " 1\n" },
             _ if string(schema, "title") == "Quantity" => self.out += &format!(" {}\n", amount(key)),
             _ => self.out += &format!(" {}\n", self.text(key, schema)),
         }

@@ -32,6 +32,8 @@ fn walk(node: &Node, key: &str, doc: DocRef, source: &str, out: &mut Vec<Wording
             out.push(Wording { doc, key: key.into(), text: Spanned::new(text.clone(), node.span), raw, markdown });
         }
         NodeKind::Seq(items) => items.iter().for_each(|n| walk(n, key, doc, source, out)),
+        // What an import brought along is shown nowhere.
+        NodeKind::Map(_) if key == "original" && doc.kind == Kind::Source => (),
         NodeKind::Map(entries) => entries.iter().for_each(|(k, n)| walk(n, &k.value, doc, source, out)),
         _ => {}
     }

@@ -13,14 +13,17 @@ use serde_json::Value;
 use std::sync::LazyLock;
 
 /// The word of its kind of document, and the text, for each schema.
-const TEXTS: [(&str, &str); 11] = [
+const TEXTS: [(&str, &str); 14] = [
     ("pack", include_str!("../../schemas/pack.json")),
     ("condition", include_str!("../../schemas/condition.json")),
     ("flag", include_str!("../../schemas/flag.json")),
     ("measure", include_str!("../../schemas/measure.json")),
     ("muscle", include_str!("../../schemas/muscle.json")),
+    ("outcome", include_str!("../../schemas/outcome.json")),
+    ("population", include_str!("../../schemas/population.json")),
     ("position", include_str!("../../schemas/position.json")),
     ("protocol", include_str!("../../schemas/protocol.json")),
+    ("question", include_str!("../../schemas/question.json")),
     ("session", include_str!("../../schemas/session.json")),
     ("source", include_str!("../../schemas/source.json")),
     ("technique", include_str!("../../schemas/technique.json")),
@@ -208,6 +211,12 @@ fn unknown_keys(walk: &Walk<'_>, unexpected: &[String], findings: &mut Vec<Findi
     }
 }
 
+/// The keys of which one is to be there.
+fn alternatives(schema: &Value) -> Vec<String> {
+    let each = schema.get("anyOf").and_then(Value::as_array).into_iter().flatten();
+    each.filter_map(|a| Some(format!("`{}`", a.get("required")?.get(0)?.as_str()?))).collect()
+}
+
 fn shape(at: Span, label: impl Into<String>, message: impl Into<String>) -> Finding {
     Finding::new("schema-shape", Level::Error, at, label, message)
 }
@@ -241,6 +250,10 @@ fn value_error(walk: &Walk<'_>, kind: &ValidationErrorKind, root: &Node) -> Find
         ValidationErrorKind::MinLength { .. } => ("empty".into(), format!("{whose} is empty"), "write the text, or delete the key".into()),
         ValidationErrorKind::MaxLength { limit } => {
             ("too long".into(), format!("{whose} is longer than {limit} characters"), "shorten it".into())
+        }
+        ValidationErrorKind::AnyOf { .. } => {
+            let keys = alternatives(walk.schema).join(" or ");
+            (format!("{keys} is missing here"), format!("{whose} has no {keys}"), format!("add {keys}"))
         }
         other => (
             "not allowed here".into(),

@@ -1,7 +1,7 @@
 //! Words for people: names of dose parameters, marks of states, amounts of a ledger.
 
 use super::view::parts::{DoseView, Mark};
-use crate::model::docs::{Dose, DoseEntry, DoseValue, Source, Technique};
+use crate::model::docs::{Dose, DoseEntry, DoseValue, Technique};
 use crate::model::interval::Interval;
 use crate::model::quantity::{number, show, unit_named};
 use crate::model::region::Tag;
@@ -150,26 +150,6 @@ pub fn clock(seconds: f64) -> String {
     let min = (whole / 60.0).floor();
     let rest = whole - min * 60.0;
     format!("{}:{}{}", number(min), if rest < 10.0 { "0" } else { "" }, number(rest))
-}
-
-/// Short name of a source: family name of the first author and year.
-pub fn source(source: &Source) -> String {
-    let first = source.authors.first().map_or("", |a| &*a.value);
-    let family = match first.rsplit_once(' ') {
-        Some((family, initials)) if initials.chars().count() <= 4 && initials.chars().all(char::is_uppercase) => family,
-        _ => first,
-    };
-    let name = if family.is_empty() { &*source.title.value } else { family };
-    let more = if source.authors.len() > 2 { " and others" } else { "" };
-    let second = match source.authors.as_slice() {
-        [_, b] if &*b.value == "and others" => " and others".to_string(),
-        [_, b] => format!(" and {}", b.value.rsplit_once(' ').map_or(&*b.value, |(family, _)| family)),
-        _ => more.to_string(),
-    };
-    match source.year {
-        Some(year) => format!("{name}{second} {year}"),
-        None => format!("{name}{second}"),
-    }
 }
 
 /// `steps 3, 5 and 7`, or the single word form.

@@ -3,7 +3,8 @@
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Source;
-use crate::source::Text;
+use crate::model::identifier::Scheme;
+use crate::source::Span;
 use std::collections::BTreeMap;
 
 /// The check.
@@ -16,32 +17,21 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    let mut seen: BTreeMap<String, (&Source, &Text)> = BTreeMap::new();
+    let mut seen: BTreeMap<(Scheme, String), (&Source, Span)> = BTreeMap::new();
     for source in case.catalog.sources.rows() {
-        let doi = source.doi.iter().map(|d| ("DOI", format!("doi {}", plain_doi(&d.value)), d));
-        let pmid = source.pmid.iter().map(|p| ("PubMed number", format!("pmid {}", plain_pmid(&p.value)), p));
         // One finding for a pair, even if both numbers agree.
-        for (what, key, at) in doi.chain(pmid) {
+        for number in [Scheme::Doi, Scheme::Pmid].into_iter().filter_map(|s| source.bibliography.identifier(s)) {
+            let key = (number.value.scheme(), number.value.sameness());
             let Some((first, first_at)) = seen.get(&key).copied() else {
-                seen.insert(key, (source, at));
+                seen.insert(key, (source, number.span));
                 continue;
             };
+            let what = if key.0 == Scheme::Doi { "DOI" } else { "PubMed number" };
             let message = format!("`{}` and `{}` have the same {what}", first.head.id.value, source.head.id.value);
-            sink.report(at.span, "again here", message)
-                .also(first_at.span, "first here")
+            sink.report(number.span, "again here", message)
+                .also(first_at, "first here")
                 .help(format!("cite `{}` everywhere and delete the other, or mend the number", first.head.id.value));
             break;
         }
     }
-}
-
-/// A DOI is the same in any case and behind any resolver.
-fn plain_doi(written: &str) -> String {
-    let lower = written.trim().to_lowercase();
-    lower.find("10.").map_or(lower.clone(), |i| lower[i..].trim_end_matches('/').to_string())
-}
-
-fn plain_pmid(written: &str) -> String {
-    let digits: String = written.chars().filter(char::is_ascii_digit).collect();
-    digits.trim_start_matches('0').to_string()
 }

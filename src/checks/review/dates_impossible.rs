@@ -16,7 +16,7 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for source in case.catalog.sources.rows() {
-        let year = source.year.zip(source.year_at);
+        let year = source.bibliography.issued.as_ref().map(|i| (i64::from(i.value.year), i.span));
         pair(case.today, year, source.retraction_checked.as_ref(), ["the publication", "the look for a retraction"], sink);
     }
     for flag in case.catalog.flags.rows() {

@@ -1,6 +1,8 @@
 //! Values that several exports share.
 
-use crate::model::docs::{Amount, Claim, Dose, DoseValue, Ground, HouseNumber, HouseThermal, Limit, StopRule};
+use crate::model::docs::{
+    Amount, Claim, ClaimedEffect, Dose, DoseValue, Ground, HouseNumber, HouseThermal, Limit, RestsOn, ResultRef, StopRule,
+};
 use crate::model::interval::Interval;
 use crate::model::quantity::Quantity;
 use crate::model::region::{Place, Side, regions};
@@ -67,14 +69,38 @@ pub(super) fn ground(catalog: &Catalog, g: &Ground) -> Value {
     let cites: Vec<Value> = g
         .cites
         .iter()
-        .map(|c| json!({"source": id(catalog, Kind::Source, &c.source), "at": text(&c.at), "for": text(&c.supports)}))
+        .map(|c| json!({"source": id(catalog, Kind::Source, &c.source), "at": text(&c.at), "through": c.through.as_ref().and_then(|t| id(catalog, Kind::Source, t)), "for": text(&c.supports)}))
         .collect();
     json!({"cite": cites, "basis": g.basis.as_ref().map(|b| b.value.word())})
 }
 
 /// Claims.
 pub(super) fn claims(catalog: &Catalog, claims: &[Claim]) -> Value {
-    claims.iter().map(|c| json!({"text": *c.text.value, "certainty": text(&c.certainty), "ground": ground(catalog, &c.ground)})).collect()
+    let claim = |c: &Claim| {
+        json!({
+            "text": *c.text.value, "certainty": c.certainty.as_ref().map(|s| s.value.word()), "why": text(&c.why),
+            "effect": c.effect.as_ref().map(|e| effect(catalog, e)), "ground": ground(catalog, &c.ground),
+        })
+    };
+    claims.iter().map(claim).collect()
+}
+
+fn effect(catalog: &Catalog, e: &ClaimedEffect) -> Value {
+    let (question, result) = match &e.rests_on {
+        Some(RestsOn::Question(q)) => (id(catalog, Kind::Question, q), None),
+        Some(RestsOn::Result(r)) => (None, Some(result_ref(catalog, r))),
+        None => (None, None),
+    };
+    json!({
+        "outcome": id(catalog, Kind::Outcome, &e.outcome), "direction": e.direction.as_ref().map(|d| d.value.word()),
+        "who": e.who.as_ref().and_then(|w| id(catalog, Kind::Population, w)), "comparator": e.comparator.as_ref().map(|c| c.value.word()),
+        "question": question, "result": result,
+    })
+}
+
+/// A result of a source.
+pub(super) fn result_ref(catalog: &Catalog, r: &ResultRef) -> Value {
+    json!({"source": id(catalog, Kind::Source, &r.source), "result": *r.result.value})
 }
 
 /// Stop rules.

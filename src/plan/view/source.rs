@@ -1,8 +1,10 @@
 //! A source.
 
 use super::parts::{DoseView, Frame, LinkGroup, Pair};
-use crate::model::docs::Source;
+use crate::model::docs::{Source, Told};
+use crate::model::evidence::{Disclosure, HarmsStatus};
 use crate::model::{Idx, Kind};
+use crate::plan::references::Layout;
 use crate::plan::site::{Site, doc, pairs, text};
 use crate::plan::words;
 use serde::Serialize;
@@ -14,8 +16,6 @@ pub struct SourcePage {
     pub frame: Frame,
     /// Author and year.
     pub short: String,
-    /// Authors.
-    pub authors: String,
     /// Whole reference in one line.
     pub reference: String,
     /// Identifiers.
@@ -67,61 +67,44 @@ impl SourcePage {
         let seen = [("How far checked", &s.seen), ("What was read", &s.seen_what)];
         SourcePage {
             frame: site.doc_frame(own),
-            short: words::source(s),
-            authors: authors(s),
-            reference: reference(s),
+            short: site.references.label(idx).to_string(),
+            reference: site.references.line(Layout::AuthorDate, idx).to_string(),
             identifiers: identifiers(s),
-            design: s.design.value.to_string(),
-            facts: pairs(&s.facts),
+            design: s.design.as_ref().map(|d| d.value.word().to_string()).unwrap_or_default(),
+            facts: pairs(&s.facts).into_iter().chain(told(s)).collect(),
             arms: s
                 .arms
                 .iter()
                 .map(|a| ArmView { name: a.name.value.to_string(), technique: text(&a.technique), dose: words::dose(&a.dose, None) })
                 .collect(),
             outcomes: s
-                .outcomes
+                .findings
                 .iter()
                 .map(|o| OutcomeView { name: o.name.value.to_string(), result: o.result.value.to_string(), at: text(&o.at) })
                 .collect(),
-            retraction: text(&s.retraction).map(|r| format!("{r}{checked}")),
+            retraction: s.retraction.as_ref().map(|r| format!("{}{checked}", r.value.word())),
             seen: seen.into_iter().filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text })).collect(),
             used_by: site.used_by(own),
         }
     }
 }
 
-fn authors(s: &Source) -> String {
-    s.authors.iter().map(|a| &*a.value).collect::<Vec<_>>().join(", ")
+/// Harms, funding and interests: the word, and what was said.
+fn told(s: &Source) -> Vec<Pair> {
+    fn line<T: Copy>(label: &str, told: &Option<Told<T>>, word: impl Fn(T) -> &'static str) -> Option<Pair> {
+        let told = told.as_ref()?;
+        let text = told.what.as_ref().map_or_else(|| word(told.status.value).to_string(), |w| w.value.to_string());
+        Some(Pair { label: label.into(), text })
+    }
+    let all = [
+        line("Harms", &s.harms, HarmsStatus::word),
+        line("Funding", &s.funding, Disclosure::word),
+        line("Interests", &s.interests, Disclosure::word),
+    ];
+    all.into_iter().flatten().collect()
 }
-
-/// The whole reference in one line.
-pub fn reference(s: &Source) -> String {
-    let part = |label: &str| s.imprint.iter().find(|(l, _)| *l == label).map(|(_, t)| &*t.value);
-    let mut out = format!("{}. {}.", authors(s).trim_end_matches('.'), s.title.value.trim_end_matches('.'));
-    if let Some(container) = part("In") {
-        out += &format!(" {container}.");
-    }
-    let publisher: Vec<&str> = [part("Place"), part("Publisher")].into_iter().flatten().collect();
-    if !publisher.is_empty() {
-        out += &format!(" {}.", publisher.join(": "));
-    }
-    if let Some(year) = s.year {
-        out += &format!(" {year}");
-    }
-    if let Some(volume) = part("Volume") {
-        out += &format!("; {volume}");
-    }
-    if let Some(issue) = part("Issue") {
-        out += &format!("({issue})");
-    }
-    if let Some(pages) = part("Pages") {
-        out += &format!(": {pages}");
-    }
-    out + "."
-}
-
 fn identifiers(s: &Source) -> Vec<Pair> {
-    let url = s.imprint.iter().find(|(l, _)| *l == "Address").map(|(_, t)| t.value.to_string());
-    let all = [("DOI", text(&s.doi)), ("PubMed", text(&s.pmid)), ("ISBN", text(&s.isbn)), ("Address", url)];
-    all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
+    let b = &s.bibliography;
+    let numbers = b.identifiers.iter().map(|i| Pair { label: i.value.scheme().label().into(), text: i.value.plain().into() });
+    numbers.chain(text(&b.url).map(|text| Pair { label: "Address".into(), text })).collect()
 }

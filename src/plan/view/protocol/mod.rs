@@ -1,6 +1,7 @@
 //! A protocol: stop-signs, set-up, find, do, re-test, after-care, and what it all rests on.
 
 pub mod ledger;
+pub mod retest;
 pub mod steps;
 pub mod stop;
 pub mod thermal;
@@ -8,7 +9,7 @@ pub mod timeline;
 
 use super::muscle::{HazardView, PointView, hazards, point};
 use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose};
-use super::source::reference;
+use super::sources::{SourceLine, cited_by};
 use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
 use crate::model::region::regions;
@@ -68,7 +69,7 @@ pub struct ProtocolPage {
     /// Ledger.
     pub ledger: Vec<LedgerRow>,
     /// Numbers of the steps that measure again.
-    pub retest: Vec<RetestView>,
+    pub retest: Vec<retest::RetestView>,
     /// After-care.
     pub aftercare: Vec<String>,
     /// Home programme.
@@ -112,19 +113,6 @@ pub struct PositionLine {
     pub from: u32,
 }
 
-/// A measure that is taken again.
-#[derive(Debug, Serialize)]
-pub struct RetestView {
-    /// Measure.
-    pub measure: Link,
-    /// Steps.
-    pub steps: String,
-    /// Smallest changes that are not error, with their populations.
-    pub errors: Vec<Pair>,
-    /// Smallest changes that matter, with their populations.
-    pub meaningful: Vec<Pair>,
-}
-
 /// A cell of the description.
 #[derive(Debug, Serialize)]
 pub struct CellView {
@@ -140,21 +128,6 @@ pub struct CellView {
     pub shape: &'static str,
     /// Reason, where it does not apply.
     pub reason: Option<&'static str>,
-}
-
-/// A source in the list at the end.
-#[derive(Debug, Serialize)]
-pub struct SourceLine {
-    /// Id, for the anchor.
-    pub id: String,
-    /// Page.
-    pub link: Link,
-    /// Whole reference.
-    pub reference: String,
-    /// DOI.
-    pub doi: Option<String>,
-    /// How far the entry was checked.
-    pub seen: Option<String>,
 }
 
 impl ProtocolPage {
@@ -187,7 +160,7 @@ impl ProtocolPage {
             steps: steps::steps(site, idx),
             timeline: timeline::timeline(site, idx),
             ledger: ledger::rows(site.catalog, &facts.ledger, false),
-            retest: retest(site, p),
+            retest: retest::all(site, p),
             aftercare: texts(&p.aftercare),
             home: steps::home(site, idx),
             spacing: spacing(p),
@@ -282,31 +255,6 @@ pub fn all_hazards(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HazardView> {
     out
 }
 
-fn retest(site: &Site<'_>, p: &Protocol) -> Vec<RetestView> {
-    let mut measures: Vec<Idx<_>> = p.steps.iter().filter_map(|s| s.measure.as_ref()?.to).collect();
-    measures.sort_unstable();
-    measures.dedup();
-    let one = |idx: Idx<crate::model::docs::Measure>| {
-        let m = &site.catalog.measures[idx];
-        let uses = p.steps.iter().filter(|s| s.measure.as_ref().and_then(|x| x.to) == Some(idx));
-        let uses: Vec<String> = uses.map(|s| format!("{} in step {}", text(&s.when).unwrap_or_default(), s.number.value)).collect();
-        let error = |e: &crate::model::docs::MeasureError| {
-            let level = e.level.map(|l| format!(" ({l}\u{a0}% sure)")).unwrap_or_default();
-            e.mdc.as_ref().map(|q| Pair { label: e.population.value.to_string(), text: format!("{}{level}", q.value.shown()) })
-        };
-        let change = |c: &crate::model::docs::Meaningful| {
-            c.change.as_ref().map(|q| Pair { label: c.population.value.to_string(), text: q.value.shown() })
-        };
-        RetestView {
-            measure: site.link(doc(Kind::Measure, idx)),
-            steps: uses.join(", "),
-            errors: m.errors.iter().filter_map(error).collect(),
-            meaningful: m.meaningful.iter().filter_map(change).collect(),
-        }
-    };
-    measures.into_iter().map(one).collect()
-}
-
 fn spacing(p: &Protocol) -> Vec<Pair> {
     let s = &p.spacing;
     let amount = |q: &Option<crate::model::docs::Amount>| q.as_ref().map(|q| q.value.shown());
@@ -352,21 +300,7 @@ fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
             .map(|t| Some(doc(Kind::Technique, t))),
     );
     let users: Vec<_> = users.into_iter().flatten().collect();
-    let mut out = Vec::new();
-    for (idx, s) in site.catalog.sources.iter() {
-        let own = doc(Kind::Source, idx);
-        if site.catalog.references_to(own).iter().any(|b| users.contains(&b.from)) {
-            out.push(SourceLine {
-                id: s.head.id.value.to_string(),
-                link: site.link(own),
-                reference: reference(s),
-                doi: text(&s.doi),
-                seen: text(&s.seen),
-            });
-        }
-    }
-    out.sort_by_cached_key(|l| crate::plan::search::fold(&l.link.text));
-    out
+    cited_by(site, &users)
 }
 
 /// Words of a card about the evidence: each claim with its certainty.
@@ -374,7 +308,7 @@ pub fn evidence_line(p: &Protocol) -> Vec<String> {
     p.evidence
         .iter()
         .map(|c| match &c.certainty {
-            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value),
+            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value.word()),
             None => c.text.value.to_string(),
         })
         .collect()
