@@ -4,7 +4,7 @@ use super::Check;
 use std::sync::LazyLock;
 
 static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
-    let areas: [&[&'static Check]; 16] = [
+    let areas: [&[&'static Check]; 17] = [
         super::structure::CHECKS,
         super::links::CHECKS,
         super::dose::CHECKS,
@@ -17,6 +17,7 @@ static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
         super::thermal::CHECKS,
         super::cautions::CHECKS,
         super::flags::CHECKS,
+        super::measurement::CHECKS,
         super::wording::CHECKS,
         super::evidence::CHECKS,
         super::review::CHECKS,

@@ -5,15 +5,19 @@
 //! everywhere: terminal, page, card, data.
 
 pub mod amount;
+pub mod appraisal;
 pub mod cautions;
 pub mod chart;
 pub mod convert;
+pub mod evidence;
 pub mod exposure;
 pub mod finder;
 pub mod flags;
 pub mod ledger;
+pub mod measurement;
 pub mod mechanics;
 pub mod numb;
+pub mod readability;
 pub mod reporting;
 pub mod spoken;
 pub mod steps;
@@ -34,6 +38,8 @@ pub struct Facts {
     pub sessions: Vec<SessionFacts>,
     /// What follows from the drawings on the body chart.
     pub chart: chart::ChartFacts,
+    /// What follows from the results of sources, question by question.
+    pub appraisal: appraisal::Appraisal,
 }
 
 /// What follows from one protocol.
@@ -72,7 +78,8 @@ pub fn compute(catalog: &Catalog) -> Facts {
     let protocols: Vec<ProtocolFacts> =
         catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, &chart, Idx::new(i), p)).collect();
     let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
-    Facts { protocols, sessions, chart }
+    let appraisal = appraisal::compute(catalog);
+    Facts { protocols, sessions, chart, appraisal }
 }
 
 impl Facts {

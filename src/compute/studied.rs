@@ -148,7 +148,15 @@ mod tests {
             span: span(),
         });
         let dose = crate::model::docs::Dose { entries: entries.collect(), span: None };
-        Arm { name: Spanned::new(name.into(), span()), technique: None, dose }
+        Arm {
+            id: Spanned::new(name.into(), span()),
+            name: Spanned::new(name.into(), span()),
+            n: None,
+            analysed: None,
+            lost: None,
+            technique: None,
+            dose,
+        }
     }
 
     fn own(name: &str, most: f64) -> Ours {

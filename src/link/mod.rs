@@ -12,7 +12,7 @@ use crate::finding::Finding;
 use crate::load::decode::Document;
 use crate::load::{Loaded, LoadedFile};
 use crate::model::{Catalog, DocRef, Kind, Table};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Links what was loaded. `None` if a pack file could not be read: without it nothing else can be
 /// judged.
@@ -31,7 +31,8 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
         return (None, findings);
     }
     let named_well = findings.len();
-    let mut resolver = refs::Resolver::new(&names);
+    let results = results_of_sources(&documents);
+    let mut resolver = refs::Resolver::new(&names, &results);
     let mut catalog = sort_into_tables(documents, &mut resolver);
     findings.append(&mut resolver.findings);
     catalog.backrefs = resolver.backrefs;
@@ -43,6 +44,15 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     catalog.complete = unread.is_empty() && findings.len() == named_well;
     catalog.unread = unread;
     (Some(catalog), findings)
+}
+
+/// Short names of the results of each source.
+fn results_of_sources(documents: &[Document]) -> BTreeMap<Box<str>, Vec<Box<str>>> {
+    let source = |d: &Document| match d {
+        Document::Source(s) => Some((s.head.id.value.clone(), s.results.iter().map(|r| r.id.value.clone()).collect())),
+        _ => None,
+    };
+    documents.iter().filter_map(source).collect()
 }
 
 /// Row of each decoded document, counted by kind in order of files.
@@ -80,6 +90,6 @@ macro_rules! tables {
 
 fn sort_into_tables(documents: Vec<Document>, resolver: &mut refs::Resolver<'_>) -> Catalog {
     tables!(documents, resolver,
-        Pack => packs, Condition => conditions, Flag => flags, Measure => measures, Muscle => muscles, Page => pages,
-        Position => positions, Protocol => protocols, Session => sessions, Source => sources, Technique => techniques)
+        Pack => packs, Condition => conditions, Flag => flags, Measure => measures, Muscle => muscles, Outcome => outcomes,
+        Page => pages, Population => populations, Position => positions, Protocol => protocols, Question => questions, Session => sessions, Source => sources, Technique => techniques)
 }

@@ -3,10 +3,12 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique, Towards,
+    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
+    Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;
+use std::collections::BTreeMap;
 
 /// A document type and its kind.
 pub trait Doc {
@@ -17,11 +19,13 @@ pub trait Doc {
 macro_rules! kinds {
     ($($name:ident),+) => { $(impl Doc for $name { const KIND: Kind = Kind::$name; })+ };
 }
-kinds!(Pack, Condition, Flag, Measure, Muscle, Page, Position, Protocol, Session, Source, Technique);
+kinds!(Pack, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
 
 /// Resolves references and remembers them.
 pub struct Resolver<'a> {
     names: &'a Names,
+    /// Short names of the results of each source.
+    results: &'a BTreeMap<Box<str>, Vec<Box<str>>>,
     /// The document whose references are being resolved.
     pub from: DocRef,
     /// What could not be resolved.
@@ -34,8 +38,8 @@ pub struct Resolver<'a> {
 
 impl<'a> Resolver<'a> {
     /// A resolver over these names.
-    pub fn new(names: &'a Names) -> Self {
-        Self { names, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new(), cites: Vec::new() }
+    pub fn new(names: &'a Names, results: &'a BTreeMap<Box<str>, Vec<Box<str>>>) -> Self {
+        Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new(), cites: Vec::new() }
     }
 
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
@@ -60,16 +64,51 @@ impl<'a> Resolver<'a> {
         references.iter_mut().for_each(|r| self.link(r));
     }
 
+    fn cite(&mut self, cite: &mut Cite) {
+        self.link(&mut cite.source);
+        self.some(&mut cite.through);
+        self.cites.push((self.from, cite.clone()));
+    }
+
     fn ground(&mut self, ground: &mut Ground) {
-        for cite in &mut ground.cites {
-            self.link(&mut cite.source);
-            self.some(&mut cite.through);
-            self.cites.push((self.from, cite.clone()));
-        }
+        ground.cites.iter_mut().for_each(|c| self.cite(c));
     }
 
     fn claims(&mut self, claims: &mut [Claim]) {
-        claims.iter_mut().for_each(|c| self.ground(&mut c.ground));
+        for claim in claims {
+            self.ground(&mut claim.ground);
+            let Some(effect) = &mut claim.effect else { continue };
+            self.link(&mut effect.outcome);
+            self.some(&mut effect.who);
+            match &mut effect.rests_on {
+                Some(RestsOn::Question(question)) => self.link(question),
+                Some(RestsOn::Result(result)) => self.result(result),
+                None => {}
+            }
+        }
+    }
+
+    fn result(&mut self, reference: &mut ResultRef) {
+        self.link(&mut reference.source);
+        let Some(known) = self.results.get(&reference.source.written.value).filter(|_| reference.source.to.is_some()) else { return };
+        reference.row = known.iter().position(|r| *r == reference.result.value);
+        if reference.row.is_none() {
+            let (wanted, source) = (&reference.result.value, &reference.source.written.value);
+            let near = nearest(wanted, known.iter().map(|r| &**r));
+            let label = near.map_or_else(|| "no such result".to_string(), |n| format!("did you mean `{n}`?"));
+            let message = format!("the source `{source}` has no result `{wanted}`");
+            let mut finding = Finding::new("link-missing", Level::Error, reference.result.span, label, message);
+            finding.help(if known.is_empty() {
+                format!("enter the result under `results` of sources/{source}.yaml")
+            } else {
+                format!("results of `{source}`: {}", known.join(", "))
+            });
+            self.findings.push(finding);
+        }
+    }
+
+    fn reliability(&mut self, all: &mut [Reliability]) {
+        all.iter_mut().for_each(|x| self.ground(&mut x.ground));
     }
 
     fn limits(&mut self, limits: &mut [Limit]) {
@@ -134,6 +173,7 @@ impl Links for Measure {
     fn each(&mut self, r: &mut Resolver<'_>) {
         self.errors.iter_mut().for_each(|e| r.ground(&mut e.ground));
         self.meaningful.iter_mut().for_each(|m| r.ground(&mut m.ground));
+        r.reliability(&mut self.reliability);
     }
 }
 
@@ -151,7 +191,10 @@ impl Links for Muscle {
         self.chart.iter_mut().for_each(|c| r.ground(&mut c.ground));
         self.look_alikes.iter_mut().for_each(|l| r.link(&mut l.muscle));
         for point in &mut self.points {
-            point.confirms.iter_mut().for_each(|s| r.ground(&mut s.ground));
+            for sign in &mut point.confirms {
+                r.ground(&mut sign.ground);
+                r.reliability(&mut sign.reliability);
+            }
             if let Some(zone) = &mut point.zone {
                 r.ground(&mut zone.ground);
             }
@@ -159,8 +202,18 @@ impl Links for Muscle {
     }
 }
 
+impl Links for Outcome {
+    fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
 impl Links for Page {
     fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
+impl Links for Population {
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        r.some(&mut self.within);
+    }
 }
 
 impl Links for Position {
@@ -182,11 +235,27 @@ impl Links for Protocol {
             r.link(&mut step.technique);
             r.some(&mut step.position);
             r.some(&mut step.measure);
+            if let Some(goal) = &mut step.goal {
+                r.ground(&mut goal.ground);
+            }
             r.ground(&mut step.ground);
         }
         for item in &mut self.home {
             r.link(&mut item.technique);
             r.ground(&mut item.ground);
+        }
+    }
+}
+
+impl Links for Question {
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        r.link(&mut self.who);
+        r.some(&mut self.technique);
+        for asked in &mut self.outcomes {
+            r.link(&mut asked.outcome);
+            r.some(&mut asked.measured_by);
+            asked.results.iter_mut().for_each(|x| r.result(x));
+            asked.certainty.steps.iter_mut().flat_map(|s| &mut s.cites).for_each(|c| r.cite(c));
         }
     }
 }
@@ -198,7 +267,16 @@ impl Links for Session {
 }
 
 impl Links for Source {
-    fn each(&mut self, _: &mut Resolver<'_>) {}
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        r.some(&mut self.who);
+        r.all(&mut self.includes);
+        r.some(&mut self.part_of);
+        for result in &mut self.results {
+            r.link(&mut result.outcome);
+            r.some(&mut result.who);
+        }
+        self.conclusions.iter_mut().for_each(|c| r.some(&mut c.outcome));
+    }
 }
 
 impl Links for Technique {

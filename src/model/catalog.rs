@@ -1,6 +1,8 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
-use super::docs::{Cite, Condition, Flag, Head, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique};
+use super::docs::{
+    Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+};
 use super::ids::{DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
 use std::collections::{BTreeMap, BTreeSet};
@@ -97,12 +99,18 @@ pub struct Catalog {
     pub measures: Table<Measure>,
     /// Muscles.
     pub muscles: Table<Muscle>,
+    /// Outcomes.
+    pub outcomes: Table<Outcome>,
     /// Pages.
     pub pages: Table<Page>,
+    /// Populations.
+    pub populations: Table<Population>,
     /// Positions.
     pub positions: Table<Position>,
     /// Protocols.
     pub protocols: Table<Protocol>,
+    /// Questions.
+    pub questions: Table<Question>,
     /// Sessions.
     pub sessions: Table<Session>,
     /// Sources.
@@ -134,9 +142,12 @@ impl Catalog {
             Kind::Flag => self.flags.rows().get(i).map(|d| &d.head),
             Kind::Measure => self.measures.rows().get(i).map(|d| &d.head),
             Kind::Muscle => self.muscles.rows().get(i).map(|d| &d.head),
+            Kind::Outcome => self.outcomes.rows().get(i).map(|d| &d.head),
             Kind::Page => self.pages.rows().get(i).map(|d| &d.head),
+            Kind::Population => self.populations.rows().get(i).map(|d| &d.head),
             Kind::Position => self.positions.rows().get(i).map(|d| &d.head),
             Kind::Protocol => self.protocols.rows().get(i).map(|d| &d.head),
+            Kind::Question => self.questions.rows().get(i).map(|d| &d.head),
             Kind::Session => self.sessions.rows().get(i).map(|d| &d.head),
             Kind::Source => self.sources.rows().get(i).map(|d| &d.head),
             Kind::Technique => self.techniques.rows().get(i).map(|d| &d.head),
@@ -152,9 +163,12 @@ impl Catalog {
             Kind::Flag => self.flags.rows().get(i).map(|d| &d.name),
             Kind::Measure => self.measures.rows().get(i).map(|d| &d.name),
             Kind::Muscle => self.muscles.rows().get(i).map(|d| &d.name),
+            Kind::Outcome => self.outcomes.rows().get(i).map(|d| &d.name),
             Kind::Page => self.pages.rows().get(i).map(|d| &d.title),
+            Kind::Population => self.populations.rows().get(i).map(|d| &d.name),
             Kind::Position => self.positions.rows().get(i).map(|d| &d.name),
             Kind::Protocol => self.protocols.rows().get(i).map(|d| &d.title),
+            Kind::Question => self.questions.rows().get(i).map(|d| &d.title),
             Kind::Session => self.sessions.rows().get(i).map(|d| &d.title),
             Kind::Source => self.sources.rows().get(i).map(|d| &d.bibliography.title),
             Kind::Technique => self.techniques.rows().get(i).map(|d| &d.name),
@@ -170,9 +184,12 @@ impl Catalog {
             Kind::Flag => self.flags.len(),
             Kind::Measure => self.measures.len(),
             Kind::Muscle => self.muscles.len(),
+            Kind::Outcome => self.outcomes.len(),
             Kind::Page => self.pages.len(),
+            Kind::Population => self.populations.len(),
             Kind::Position => self.positions.len(),
             Kind::Protocol => self.protocols.len(),
+            Kind::Question => self.questions.len(),
             Kind::Session => self.sessions.len(),
             Kind::Source => self.sources.len(),
             Kind::Technique => self.techniques.len(),

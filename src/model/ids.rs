@@ -16,12 +16,18 @@ pub enum Kind {
     Measure,
     /// `muscles/`
     Muscle,
+    /// `outcomes/`
+    Outcome,
     /// `pages/`
     Page,
+    /// `populations/`
+    Population,
     /// `positions/`
     Position,
     /// `protocols/`
     Protocol,
+    /// `questions/`
+    Question,
     /// `sessions/`
     Session,
     /// `sources/`
@@ -32,15 +38,18 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 11] = [
+    pub const ALL: [Kind; 14] = [
         Kind::Pack,
         Kind::Condition,
         Kind::Flag,
         Kind::Measure,
         Kind::Muscle,
+        Kind::Outcome,
         Kind::Page,
+        Kind::Population,
         Kind::Position,
         Kind::Protocol,
+        Kind::Question,
         Kind::Session,
         Kind::Source,
         Kind::Technique,
@@ -54,9 +63,12 @@ impl Kind {
             Kind::Flag => "flag",
             Kind::Measure => "measure",
             Kind::Muscle => "muscle",
+            Kind::Outcome => "outcome",
             Kind::Page => "page",
+            Kind::Population => "population",
             Kind::Position => "position",
             Kind::Protocol => "protocol",
+            Kind::Question => "question",
             Kind::Session => "session",
             Kind::Source => "source",
             Kind::Technique => "technique",
@@ -71,9 +83,12 @@ impl Kind {
             Kind::Flag => "flags",
             Kind::Measure => "measures",
             Kind::Muscle => "muscles",
+            Kind::Outcome => "outcomes",
             Kind::Page => "pages",
+            Kind::Population => "populations",
             Kind::Position => "positions",
             Kind::Protocol => "protocols",
+            Kind::Question => "questions",
             Kind::Session => "sessions",
             Kind::Source => "sources",
             Kind::Technique => "techniques",

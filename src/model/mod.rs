@@ -6,6 +6,7 @@
 mod catalog;
 pub mod chart;
 pub mod docs;
+pub mod evidence;
 pub mod identifier;
 pub mod ids;
 pub mod interval;

@@ -90,6 +90,17 @@ pub fn show(written: Interval, unit: &Unit) -> String {
     format!("{range}{gap}{symbol}")
 }
 
+/// Shows a computed interval of base units in `unit`, with three figures.
+pub fn show_base(unit: &Unit, base: Interval) -> String {
+    let three = |x: f64| {
+        let x = x / unit.factor;
+        let whole = [10.0, 100.0, 1000.0].into_iter().filter(|edge| x.abs() >= *edge).count();
+        let step = 10_f64.powi(2 - i32::try_from(whole).unwrap_or(0));
+        (x * step).round() / step
+    };
+    show(Interval::new(three(base.lo), three(base.hi)), unit)
+}
+
 /// A number without needless digits: at most three decimals, none trailing.
 pub fn number(value: f64) -> String {
     let text = format!("{value:.3}");
@@ -103,6 +114,21 @@ pub fn number(value: f64) -> String {
 /// With the offending bytes, what is wrong there and what to type.
 pub fn parse(text: &str) -> Result<Quantity, QuantityError> {
     Reader { text, at: 0 }.quantity()
+}
+
+/// Reads a number or a range without a unit, as `0.76`, `0.94-0.97` or `-0.08 to 0.75`.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_bare(text: &str) -> Result<Interval, QuantityError> {
+    Reader { text, at: 0 }.bare()
+}
+
+/// Decimals of the shortest text of a number: those that were printed, since a trailing zero is refused
+/// for whole numbers and cannot be told from a coarser rounding elsewhere.
+pub fn decimals(value: f64) -> u32 {
+    let text = value.to_string();
+    text.split_once('.').map_or(0, |(_, part)| u32::try_from(part.len()).unwrap_or(0))
 }
 
 struct Reader<'a> {
@@ -145,6 +171,30 @@ impl<'a> Reader<'a> {
         }
         let cap = self.eat(&["<=", "≤"]);
         let floor = !cap && self.eat(&[">=", "≥"]);
+        let (low, high, numbers) = self.range()?;
+        let unit = self.unit()?;
+        self.ordered(low, high, numbers)?;
+        let written = match (cap, floor) {
+            (true, _) => Interval::new(if high < 0.0 { f64::NEG_INFINITY } else { 0.0 }, high),
+            (_, true) => Interval::new(low, f64::INFINITY),
+            _ => Interval::new(low, high),
+        };
+        Ok(Quantity { written, unit })
+    }
+
+    fn bare(mut self) -> Result<Interval, QuantityError> {
+        let (low, high, numbers) = self.range()?;
+        self.blanks();
+        let rest = self.at..self.text.trim_end().len();
+        if !rest.is_empty() {
+            return self.fail(QuantityMistake::Unreadable, rest, "text after the number", "write the number or the range alone");
+        }
+        self.ordered(low, high, numbers)?;
+        Ok(Interval::new(low, high))
+    }
+
+    /// One number or two, and the bytes of both.
+    fn range(&mut self) -> Result<(f64, f64, std::ops::Range<usize>), QuantityError> {
         self.blanks();
         let start = self.at;
         let low = self.number()?;
@@ -157,23 +207,15 @@ impl<'a> Reader<'a> {
         } else {
             self.at = number_end;
         }
-        let numbers = start..self.at;
-        let unit = self.unit()?;
-        if low > high {
-            let swapped = format!("{}-{}", number(high), number(low));
-            return self.fail(
-                QuantityMistake::Inverted,
-                numbers,
-                "the low end is above the high end",
-                format!("write `{swapped}` if that is meant"),
-            );
+        Ok((low, high, start..self.at))
+    }
+
+    fn ordered(&self, low: f64, high: f64, numbers: std::ops::Range<usize>) -> Result<(), QuantityError> {
+        if low <= high {
+            return Ok(());
         }
-        let written = match (cap, floor) {
-            (true, _) => Interval::new(if high < 0.0 { f64::NEG_INFINITY } else { 0.0 }, high),
-            (_, true) => Interval::new(low, f64::INFINITY),
-            _ => Interval::new(low, high),
-        };
-        Ok(Quantity { written, unit })
+        let swapped = format!("{}-{}", number(high), number(low));
+        self.fail(QuantityMistake::Inverted, numbers, "the low end is above the high end", format!("write `{swapped}` if that is meant"))
     }
 
     fn number(&mut self) -> Result<f64, QuantityError> {
@@ -319,6 +361,26 @@ mod tests {
             let error = parse(text).expect_err(text);
             assert_eq!((error.kind, &text[error.at.clone()]), (kind, at), "{text}: {error:?}");
         }
+    }
+
+    #[test]
+    fn computed_amounts_are_shown_with_three_figures() {
+        let shown = |x: f64| show_base(unit_named("kPa"), Interval::exact(x * 1000.0));
+        assert_eq!(["0.98", "2.72", "31.6", "102"].map(|t| format!("{t}\u{a0}kPa")), [0.9798, 2.7159, 31.6228, 101.615].map(shown));
+    }
+
+    #[test]
+    fn coefficients_are_read_without_a_unit() {
+        let read = |text: &str| parse_bare(text).map(|i| (i.lo, i.hi));
+        assert_eq!(read("0.76"), Ok((0.76, 0.76)));
+        assert_eq!(read("0.94-0.97"), Ok((0.94, 0.97)));
+        assert_eq!(read("-0.08 to 0.75"), Ok((-0.08, 0.75)));
+        assert_eq!(read("-0.3 - -0.1"), Ok((-0.3, -0.1)));
+        for (text, at) in [("0.9 s", "s"), ("0.9-0.2", "0.9-0.2"), (".5", ".5"), ("about 0.5", "a")] {
+            let error = parse_bare(text).expect_err(text);
+            assert_eq!(&text[error.at], at, "{text}");
+        }
+        assert_eq!([0.452, 4.1, 4.0, 31.6].map(decimals), [3, 1, 0, 1]);
     }
 
     #[test]

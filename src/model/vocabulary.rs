@@ -23,6 +23,8 @@ macro_rules! words {
     };
 }
 
+pub(super) use words;
+
 words! {
     /// What a step does to the body.
     Stressor {
@@ -208,5 +210,65 @@ words! {
         ElasticWrap = "elastic wrap",
         /// Nothing.
         None = "none",
+    }
+}
+
+words! {
+    /// A coefficient of agreement. The six forms of the intraclass correlation are those of Shrout and
+    /// Fleiss, Psychological Bulletin 1979;86:420-428; a form is named only where the source names it.
+    Coefficient {
+        /// Intraclass correlation, form not stated.
+        Icc = "ICC",
+        /// One way, single reading.
+        Icc11 = "ICC(1,1)",
+        /// One way, mean of readings.
+        Icc1k = "ICC(1,k)",
+        /// Two way, absolute agreement, single reading.
+        Icc21 = "ICC(2,1)",
+        /// Two way, absolute agreement, mean of readings.
+        Icc2k = "ICC(2,k)",
+        /// Two way, consistency, single reading.
+        Icc31 = "ICC(3,1)",
+        /// Two way, consistency, mean of readings.
+        Icc3k = "ICC(3,k)",
+        /// Agreement beyond chance on a yes or no.
+        Kappa = "kappa",
+        /// The same for ordered answers.
+        WeightedKappa = "weighted kappa",
+        /// The same for more than two raters.
+        FleissKappa = "Fleiss kappa",
+        /// Kappa adjusted for prevalence and bias.
+        Pabak = "PABAK",
+        /// Share of equal answers, chance included.
+        PercentAgreement = "percent agreement",
+    }
+}
+
+impl Coefficient {
+    /// True for agreement on an answer, beyond chance.
+    pub fn is_kappa(self) -> bool {
+        matches!(self, Self::Kappa | Self::WeightedKappa | Self::FleissKappa | Self::Pabak)
+    }
+}
+
+words! {
+    /// Between which readings agreement or error lies.
+    Raters {
+        /// One rater, one occasion.
+        Same = "same rater",
+        /// Different raters.
+        Two = "two raters",
+        /// Different days.
+        TwoDays = "two days",
+    }
+}
+
+words! {
+    /// Whether items of a scale may be reprinted.
+    LicenceTerms {
+        /// They may.
+        Free = "free",
+        /// They may not.
+        Restricted = "restricted",
     }
 }

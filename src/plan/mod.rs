@@ -73,7 +73,8 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 6] = ["finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 7] =
+    ["change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
 
 /// Plans the whole site.
 ///
@@ -192,7 +193,7 @@ fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: D
 }
 
 fn view_of(site: &Site<'_>, doc: DocRef) -> Option<View> {
-    use view::{condition, flag, measure, muscle, page, position, protocol, session, source, technique};
+    use view::{condition, flag, measure, muscle, outcome, page, population, position, protocol, question, session, source, technique};
     let row = doc.row as usize;
     Some(match doc.kind {
         Kind::Pack => return None,
@@ -200,9 +201,12 @@ fn view_of(site: &Site<'_>, doc: DocRef) -> Option<View> {
         Kind::Flag => View::Flag(Box::new(flag::FlagPage::new(site, Idx::new(row)))),
         Kind::Measure => View::Measure(Box::new(measure::MeasurePage::new(site, Idx::new(row)))),
         Kind::Muscle => View::Muscle(Box::new(muscle::MusclePage::new(site, Idx::new(row)))),
+        Kind::Outcome => View::Outcome(Box::new(outcome::OutcomePage::new(site, Idx::new(row)))),
         Kind::Page => View::Page(Box::new(page::TextPage::new(site, Idx::new(row)))),
+        Kind::Population => View::Population(Box::new(population::PopulationPage::new(site, Idx::new(row)))),
         Kind::Position => View::Position(Box::new(position::PositionPage::new(site, Idx::new(row)))),
         Kind::Protocol => View::Protocol(Box::new(protocol::ProtocolPage::new(site, Idx::new(row)))),
+        Kind::Question => View::Question(Box::new(question::QuestionPage::new(site, Idx::new(row)))),
         Kind::Session => View::Session(Box::new(session::SessionPage::new(site, Idx::new(row))?)),
         Kind::Source => View::Source(Box::new(source::SourcePage::new(site, Idx::new(row)))),
         Kind::Technique => View::Technique(Box::new(technique::TechniquePage::new(site, Idx::new(row)))),

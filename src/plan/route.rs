@@ -4,7 +4,7 @@ use crate::model::region::{RegionId, regions};
 use crate::model::{Catalog, DocRef, Kind};
 
 /// Kinds that have a page for each document, in the order of menus.
-pub const PAGED: [Kind; 10] = [
+pub const PAGED: [Kind; 13] = [
     Kind::Protocol,
     Kind::Muscle,
     Kind::Technique,
@@ -12,6 +12,9 @@ pub const PAGED: [Kind; 10] = [
     Kind::Flag,
     Kind::Position,
     Kind::Measure,
+    Kind::Question,
+    Kind::Outcome,
+    Kind::Population,
     Kind::Session,
     Kind::Page,
     Kind::Source,
@@ -92,9 +95,12 @@ pub fn heading(kind: Kind) -> &'static str {
         Kind::Flag => "Red flags",
         Kind::Measure => "Measures",
         Kind::Muscle => "Muscles",
+        Kind::Outcome => "Outcomes",
         Kind::Page => "Reading",
+        Kind::Population => "Populations",
         Kind::Position => "Positions",
         Kind::Protocol => "Protocols",
+        Kind::Question => "Questions",
         Kind::Session => "Sessions",
         Kind::Source => "Sources",
         Kind::Technique => "Techniques",

@@ -77,6 +77,7 @@ pub fn other_names(catalog: &Catalog, doc: DocRef) -> Vec<String> {
         }),
         Kind::Technique => catalog.techniques.rows().get(i).map(|t| all(&t.other_names)),
         Kind::Condition => catalog.conditions.rows().get(i).map(|c| all(&c.other_names)),
+        Kind::Outcome => catalog.outcomes.rows().get(i).map(|o| all(&o.other_names)),
         Kind::Measure => catalog.measures.rows().get(i).map(|m| all(&m.other_names)),
         _ => None,
     }

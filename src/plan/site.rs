@@ -122,7 +122,11 @@ impl Site<'_> {
 
     /// Claims with their grounds.
     pub fn claims(&self, claims: &[Claim]) -> Vec<ClaimView> {
-        let view = |c: &Claim| ClaimView { text: c.text.value.to_string(), certainty: text(&c.certainty), ground: self.ground(&c.ground) };
+        let view = |c: &Claim| ClaimView {
+            text: c.text.value.to_string(),
+            certainty: c.certainty.as_ref().map(|s| s.value.word().to_string()),
+            ground: self.ground(&c.ground),
+        };
         claims.iter().map(view).collect()
     }
 

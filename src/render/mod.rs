@@ -75,6 +75,9 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Source(v) => Context::from_serialize(v),
         View::Position(v) => Context::from_serialize(v),
         View::Page(v) => Context::from_serialize(v),
+        View::Question(v) => Context::from_serialize(v),
+        View::Outcome(v) => Context::from_serialize(v),
+        View::Population(v) => Context::from_serialize(v),
         View::Session(v) => Context::from_serialize(v),
         View::Card(v) => Context::from_serialize(v),
     };

@@ -2,7 +2,7 @@
 
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::model::docs::Population;
+use crate::model::docs::ForWhom;
 use crate::model::{Catalog, DocRef, Kind};
 
 /// The check.
@@ -34,7 +34,7 @@ fn ages_written(catalog: &Catalog, doc: DocRef) -> bool {
     catalog.wordings.iter().any(|w| w.doc == doc && &*w.key == "ages")
 }
 
-fn missing(population: &Population, ages_written: bool) -> Vec<&'static str> {
+fn missing(population: &ForWhom, ages_written: bool) -> Vec<&'static str> {
     let says = |label: &str| population.words.iter().any(|(l, t)| *l == label && !t.value.trim().is_empty());
     let stated = [
         ("for", says("For")),

@@ -3,7 +3,7 @@
 use super::named;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::model::docs::{Condition, Population, Position, Protocol, Step};
+use crate::model::docs::{Condition, ForWhom, Position, Protocol, Step};
 use crate::model::{Idx, Ref};
 use crate::source::Text;
 
@@ -48,7 +48,7 @@ struct Bar<'a> {
 /// `pregnancy: excluded` keeps out every condition of pregnancy; with `included` only the list of
 /// excluded conditions does. Where pregnancy is not stated at all, that is the mistake to put right
 /// first, and another check reports it.
-fn admits(population: &Population, idx: Idx<Condition>, condition: &Condition) -> bool {
+fn admits(population: &ForWhom, idx: Idx<Condition>, condition: &Condition) -> bool {
     if population.excludes.iter().any(|r| r.to == Some(idx)) {
         return false;
     }

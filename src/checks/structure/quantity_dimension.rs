@@ -6,7 +6,7 @@
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::Catalog;
-use crate::model::docs::{Dose, DoseEntry, DoseValue, Technique};
+use crate::model::docs::{Dose, DoseEntry, DoseValue, Step, Technique};
 use crate::model::quantity::Quantity;
 use crate::source::Span;
 
@@ -23,12 +23,30 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     for protocol in case.catalog.protocols.rows() {
         let steps = protocol.steps.iter().map(|s| (s.technique.to, &s.dose));
         let home = protocol.home.iter().map(|h| (h.technique.to, &h.dose));
+        protocol.steps.iter().for_each(|s| goal(case.catalog, s, sink));
         for (technique, dose) in steps.chain(home) {
             if let Some(technique) = technique {
                 compare(case.catalog, &case.catalog.techniques[technique], dose, sink);
             }
         }
     }
+}
+
+/// The goal of a re-test is in the unit of its measure.
+fn goal(catalog: &Catalog, step: &Step, sink: &mut Sink) {
+    let measure = step.measure.as_ref().and_then(|m| m.to).map(|m| &catalog.measures[m]);
+    let (Some(change), Some(bounds)) = (step.goal.as_ref().and_then(|g| g.change.as_ref()), measure.and_then(|m| m.bounds.as_ref())) else {
+        return;
+    };
+    let (is, wanted) = (change.value.dim(), bounds.value.dim());
+    if is == wanted {
+        return;
+    }
+    let message =
+        format!("the goal of step {} should be {}, and {} is {}", step.number.value, wanted.word(), change.value.shown(), is.word());
+    sink.report(change.span, format!("{} here", is.word()), message)
+        .also(bounds.span, format!("{} in the measure", wanted.word()))
+        .help(format!("write {}, for instance `{}`", wanted.word(), bounds.value.unit.symbol));
 }
 
 fn compare(catalog: &Catalog, technique: &Technique, dose: &Dose, sink: &mut Sink) {

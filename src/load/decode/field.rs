@@ -2,10 +2,13 @@
 
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Pack, Places, StopRule, Target,
+    Amount, Cite, Claim, ClaimedEffect, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Pack, Places, RestsOn, StopRule,
+    Target,
 };
+use crate::model::evidence::{Certainty, Comparator, Direction};
+use crate::model::interval::Interval;
 use crate::model::motion::{self, Motion};
-use crate::model::quantity::{self, Quantity, QuantityMistake};
+use crate::model::quantity::{self, Quantity, QuantityError, QuantityMistake};
 use crate::model::region::{self, RegionError, Tag};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Basis, Per, Stressor};
@@ -122,6 +125,12 @@ impl<'a> Reader<'a> {
         self.whole(node, key).and_then(|n| u32::try_from(n.value).ok().map(|v| Spanned::new(v, n.span)))
     }
 
+    /// A word of a closed list; the schema has reported any other.
+    pub fn word<T>(&self, node: &Node, key: &str, read: impl Fn(&str) -> Option<T>) -> Option<Spanned<T>> {
+        let written = self.maybe(node, key)?;
+        read(&written.value).map(|value| Spanned::new(value, written.span))
+    }
+
     /// A calendar date.
     pub fn date(&mut self, node: &Node, key: &str) -> Option<Spanned<jiff::civil::Date>> {
         let value = node.get(key)?;
@@ -156,20 +165,37 @@ impl<'a> Reader<'a> {
         let written = value.text()?;
         let quantity = match quantity::parse(written) {
             Ok(quantity) => quantity,
-            Err(error) => {
-                let at = self.part(value, written, error.at);
-                let (check, message) = match error.kind {
-                    QuantityMistake::Unreadable => ("quantity-unreadable", format!("`{written}` cannot be read as a quantity")),
-                    QuantityMistake::Notation => {
-                        ("error-prone-notation", format!("`{written}` is written in a form that is known to be misread"))
-                    }
-                    QuantityMistake::Inverted => ("range-inverted", format!("`{written}` runs from high to low")),
-                };
-                self.report(check, at, error.what, message).help(error.help);
-                return None;
-            }
+            Err(error) => return self.refuse(value, written, error),
         };
         self.dimension_fits(value, name, &quantity, dims).then_some(quantity)
+    }
+
+    fn refuse<T>(&mut self, value: &Node, written: &str, error: QuantityError) -> Option<T> {
+        let at = self.part(value, written, error.at);
+        let (check, message) = match error.kind {
+            QuantityMistake::Unreadable => ("quantity-unreadable", format!("`{written}` cannot be read as a quantity")),
+            QuantityMistake::Notation => ("error-prone-notation", format!("`{written}` is written in a form that is known to be misread")),
+            QuantityMistake::Inverted => ("range-inverted", format!("`{written}` runs from high to low")),
+        };
+        self.report(check, at, error.what, message).help(error.help);
+        None
+    }
+
+    /// A number or a range without unit, inside `possible`.
+    pub fn ratio(&mut self, node: &Node, key: &str, possible: (f64, f64)) -> Option<Spanned<Interval>> {
+        let value = node.get(key)?;
+        let written = value.text()?;
+        let read = match quantity::parse_bare(written) {
+            Ok(read) => read,
+            Err(error) => return self.refuse(value, written, error),
+        };
+        if read.lo >= possible.0 && read.hi <= possible.1 {
+            return Some(Spanned::new(read, value.span));
+        }
+        let (least, most) = (quantity::number(possible.0), quantity::number(possible.1));
+        self.report("number-out-of-bounds", value.span, "not possible", format!("`{key}: {written}` is outside what is possible"))
+            .help(format!("possible: {least} to {most}"));
+        None
     }
 
     fn dimension_fits(&mut self, value: &Node, name: &str, quantity: &Quantity, dims: &[Dim]) -> bool {
@@ -340,8 +366,26 @@ impl<'a> Reader<'a> {
     pub fn claims(&self, node: &Node, key: &str) -> Vec<Claim> {
         self.items(node, key)
             .iter()
-            .map(|n| Claim { text: self.text(n, "text"), certainty: self.maybe(n, "certainty"), ground: self.ground(n) })
+            .map(|n| Claim {
+                text: self.text(n, "text"),
+                effect: n.get("outcome").map(|_| self.claimed(n)),
+                certainty: self.word(n, "certainty", Certainty::from_word),
+                why: self.maybe(n, "why"),
+                ground: self.ground(n),
+            })
             .collect()
+    }
+
+    fn claimed(&self, n: &Node) -> ClaimedEffect {
+        let question = || self.maybe_reference(n, "question").map(RestsOn::Question);
+        let result = || n.get("result").map(|x| RestsOn::Result(super::question::result(self, x)));
+        ClaimedEffect {
+            outcome: self.reference(n, "outcome"),
+            direction: self.word(n, "direction", Direction::from_word),
+            who: self.maybe_reference(n, "who"),
+            comparator: self.word(n, "comparator", Comparator::from_word),
+            rests_on: question().or_else(result),
+        }
     }
 
     /// Stop rules.

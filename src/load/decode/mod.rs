@@ -6,19 +6,23 @@
 mod bibliography;
 mod chart;
 mod field;
+mod measure;
 mod mechanics;
 mod muscle;
 mod pack;
 mod page;
 mod protocol;
-mod reference;
+mod question;
 mod safety;
+mod source;
 mod technique;
 
 pub use field::Reader;
 pub use page::page;
 
-use crate::model::docs::{Condition, Flag, Measure, Muscle, Pack, Page, Position, Protocol, Session, Source, Technique};
+use crate::model::docs::{
+    Condition, Flag, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+};
 use crate::model::{Idx, Kind};
 
 /// A decoded document of any kind.
@@ -33,12 +37,18 @@ pub enum Document {
     Measure(Box<Measure>),
     /// Muscle.
     Muscle(Box<Muscle>),
+    /// Outcome.
+    Outcome(Box<Outcome>),
     /// Page.
     Page(Box<Page>),
+    /// Population.
+    Population(Box<Population>),
     /// Position.
     Position(Box<Position>),
     /// Protocol.
     Protocol(Box<Protocol>),
+    /// Question.
+    Question(Box<Question>),
     /// Session.
     Session(Box<Session>),
     /// Source.
@@ -54,13 +64,16 @@ pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::s
         Kind::Pack => Document::Pack(Box::new(pack::pack(r, root, head))),
         Kind::Condition => Document::Condition(Box::new(safety::condition(r, root, head))),
         Kind::Flag => Document::Flag(Box::new(safety::flag(r, root, head))),
-        Kind::Measure => Document::Measure(Box::new(reference::measure(r, root, head))),
+        Kind::Measure => Document::Measure(Box::new(measure::measure(r, root, head))),
         Kind::Muscle => Document::Muscle(Box::new(muscle::muscle(r, root, head))),
+        Kind::Outcome => Document::Outcome(Box::new(question::outcome(r, root, head))),
         Kind::Page => return None,
+        Kind::Population => Document::Population(Box::new(question::population(r, root, head))),
         Kind::Position => Document::Position(Box::new(technique::position(r, root, head))),
         Kind::Protocol => Document::Protocol(Box::new(protocol::protocol(r, root, head))),
+        Kind::Question => Document::Question(Box::new(question::question(r, root, head))),
         Kind::Session => Document::Session(Box::new(protocol::session(r, root, head))),
-        Kind::Source => Document::Source(Box::new(reference::source(r, root, head))),
+        Kind::Source => Document::Source(Box::new(source::source(r, root, head))),
         Kind::Technique => Document::Technique(Box::new(technique::technique(r, root, head))),
     })
 }

@@ -96,17 +96,22 @@ fn points(r: &mut Reader<'_>, n: &Node) -> Vec<Point> {
             chart: super::chart::point(r, x),
             grip: r.maybe(x, "grip"),
             pressure: r.maybe(x, "pressure"),
-            confirms: r
-                .items(x, "confirms")
-                .iter()
-                .map(|s| Sign { sign: r.text(s, "sign"), note: r.maybe(s, "note"), ground: r.ground(s) })
-                .collect(),
+            confirms: signs(r, x),
             zone: zone(r, x),
             hazard: r.maybe(x, "hazard"),
             stop: r.maybe(x, "stop"),
             landmark_at: landmark.map_or(number.span, |l| l.span),
             number,
         });
+    }
+    out
+}
+
+fn signs(r: &mut Reader<'_>, point: &Node) -> Vec<Sign> {
+    let mut out = Vec::new();
+    for x in r.items(point, "confirms") {
+        let reliability = super::measure::reliability(r, x);
+        out.push(Sign { sign: r.text(x, "sign"), note: r.maybe(x, "note"), reliability, ground: r.ground(x) });
     }
     out
 }

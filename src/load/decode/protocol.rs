@@ -1,7 +1,7 @@
 //! Protocols and sessions.
 
 use super::Reader;
-use crate::model::docs::{Branch, Head, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
+use crate::model::docs::{Branch, ForWhom, Goal, Head, HomeItem, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
 use crate::model::unit::Dim;
 use crate::source::{Node, Spanned};
 
@@ -61,9 +61,9 @@ pub(super) fn protocol(r: &mut Reader<'_>, n: &Node, head: Head) -> Protocol {
     }
 }
 
-fn population(r: &mut Reader<'_>, n: &Node) -> Population {
-    let Some((key, x)) = n.entry("population") else { return Population::default() };
-    Population {
+fn population(r: &mut Reader<'_>, n: &Node) -> ForWhom {
+    let Some((key, x)) = n.entry("population") else { return ForWhom::default() };
+    ForWhom {
         words: r.labelled(x, &[("for", "For"), ("not-for", "Not for"), ("capacity", "Capacity")]),
         ages: r.amount(x, "ages", Dim::Time),
         pregnancy: r.maybe(x, "pregnancy"),
@@ -90,6 +90,9 @@ fn steps(r: &mut Reader<'_>, n: &Node) -> Vec<Step> {
             then: then.map(|(span, b)| Branch { when: r.maybe(b, "if"), go: r.maybe(b, "go"), up_to: r.amount_in(b, "up-to", &[]), span }),
             measure: r.maybe_reference(x, "measure"),
             when: r.maybe(x, "when"),
+            taken: taken(r, x),
+            goal: goal(r, x),
+            borrowed: r.maybe(x, "borrowed"),
             resists: r.motion(x, "resists"),
             joints: r.joints(x, "joints"),
             support: r.maybe(x, "support"),
@@ -99,6 +102,16 @@ fn steps(r: &mut Reader<'_>, n: &Node) -> Vec<Step> {
         });
     }
     out
+}
+
+fn taken(r: &Reader<'_>, step: &Node) -> Taken {
+    let word = |key: &str| step.get("taken").and_then(|x| r.maybe(x, key));
+    Taken { instrument: word("instrument"), repeats: word("repeats"), rater: word("rater") }
+}
+
+fn goal(r: &mut Reader<'_>, step: &Node) -> Option<Goal> {
+    let x = step.get("goal")?;
+    Some(Goal { change: r.amount_in(x, "change", &[]), over: r.text(x, "over"), ground: r.ground(x) })
 }
 
 fn home(r: &mut Reader<'_>, n: &Node) -> Vec<HomeItem> {

@@ -5,13 +5,15 @@
 
 mod bibliography;
 mod chart;
+mod measure;
 mod mechanics;
 mod muscle;
 mod pack;
 mod parts;
 mod protocol;
-mod reference;
+mod question;
 mod safety;
+mod source;
 mod technique;
 mod thermal;
 
@@ -20,12 +22,17 @@ pub use chart::{
     Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS,
     ZoneDrawing,
 };
+pub use measure::{Meaningful, Measure, MeasureError, Reliability};
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
 pub use pack::{Destination, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
-pub use protocol::{Branch, HomeItem, Population, Protocol, Restated, SAYS_STOP, Session, Spacing, Step};
-pub use reference::{Arm, Meaningful, Measure, MeasureError, Outcome, Source};
+pub use protocol::{Branch, ForWhom, Goal, HomeItem, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
+pub use question::{Asked, ClaimedEffect, Outcome, Population, Question, Rating, RatingStep, RestsOn, ResultRef, Search};
 pub use safety::{Condition, Flag, Rule};
+pub use source::{
+    Arm, BiasDomain, Change, Conclusion, Data, EvidenceLevel, Finding, GroupCount, GroupMean, PValue, Printed, RiskOfBias, Source, Spread,
+    StudyResult, Told,
+};
 pub use technique::{Apparatus, Comes, CoolantSafety, Exposes, OrderRule, Parameter, Position, Technique, Term, Towards};
 pub use thermal::{HouseNumber, HouseThermal};

@@ -9,6 +9,7 @@ use super::MusclePart;
 use super::Places;
 use super::PointMark;
 use super::Position;
+use super::Reliability;
 use super::ZoneDrawing;
 use crate::model::ids::Ref;
 use crate::model::motion::Motion;
@@ -174,6 +175,8 @@ pub struct Sign {
     pub sign: Text,
     /// Note.
     pub note: Option<Text>,
+    /// How far examiners agree on it.
+    pub reliability: Vec<Reliability>,
     /// Ground.
     pub ground: Ground,
 }

@@ -1,7 +1,9 @@
 //! Parts that several kinds of document share.
 
+use super::ClaimedEffect;
 use super::Pack;
 use super::Source;
+use crate::model::evidence::Certainty;
 use crate::model::ids::Idx;
 use crate::model::ids::Ref;
 use crate::model::motion::Coordinate;
@@ -79,8 +81,12 @@ pub struct Places {
 pub struct Claim {
     /// The statement.
     pub text: Text,
+    /// What it says about an effect.
+    pub effect: Option<ClaimedEffect>,
     /// Stated certainty.
-    pub certainty: Option<Text>,
+    pub certainty: Option<Spanned<Certainty>>,
+    /// Why this certainty, where no question gives it.
+    pub why: Option<Text>,
     /// Ground.
     pub ground: Ground,
 }

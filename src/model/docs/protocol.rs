@@ -64,6 +64,12 @@ pub struct Step {
     pub measure: Option<Ref<Measure>>,
     /// `baseline` or `re-test`.
     pub when: Option<Text>,
+    /// How it is taken here.
+    pub taken: Taken,
+    /// The change that counts as reached.
+    pub goal: Option<Goal>,
+    /// Why an error found in other people may stand for these.
+    pub borrowed: Option<Text>,
     /// Resisted action.
     pub resists: Option<Spanned<Motion>>,
     /// Joint angles on top of the position.
@@ -76,6 +82,28 @@ pub struct Step {
     pub ground: Ground,
     /// Where the step stands.
     pub span: Span,
+}
+
+/// How a measure is taken in a step, where that differs from the measure.
+#[derive(Clone, Debug, Default)]
+pub struct Taken {
+    /// Instrument.
+    pub instrument: Option<Text>,
+    /// Readings.
+    pub repeats: Option<Text>,
+    /// Who takes it.
+    pub rater: Option<Text>,
+}
+
+/// The change that a re-test should reach.
+#[derive(Clone, Debug)]
+pub struct Goal {
+    /// Least change.
+    pub change: Option<Amount>,
+    /// `same visit` or `course`.
+    pub over: Text,
+    /// Ground.
+    pub ground: Ground,
 }
 
 /// A home item.
@@ -113,7 +141,7 @@ pub struct HomeItem {
 
 /// Who a protocol is for.
 #[derive(Clone, Debug, Default)]
-pub struct Population {
+pub struct ForWhom {
     /// For, not for, capacity: label and text.
     pub words: Vec<(&'static str, Text)>,
     /// Ages.
@@ -175,7 +203,7 @@ pub struct Protocol {
     /// Side.
     pub side: Text,
     /// Population.
-    pub population: Population,
+    pub population: ForWhom,
     /// Aim.
     pub aim: Text,
     /// Rationale.

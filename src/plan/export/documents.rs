@@ -1,7 +1,7 @@
 //! Documents that carry no derived facts.
 
 use super::values::{amount, claims, dose, ground, id, limits, pairs, places, stops, text, texts};
-use crate::model::docs::{Comes, Condition, Flag, Measure, Muscle, Point, Position, Source, Technique, Towards};
+use crate::model::docs::{Comes, Condition, Flag, Muscle, Point, Position, Technique, Towards};
 use crate::model::{Catalog, Kind};
 use serde_json::{Value, json};
 
@@ -40,7 +40,7 @@ fn point(catalog: &Catalog, p: &Point) -> Value {
         "number": p.number.value,
         "landmark": {"from": text(&p.from), "direction": text(&p.direction), "distance": amount(&p.distance), "depth": text(&p.depth)},
         "region": places(&p.region.all), "grip": text(&p.grip), "pressure": text(&p.pressure),
-        "confirms": p.confirms.iter().map(|s| json!({"sign": *s.sign.value, "note": text(&s.note), "ground": ground(catalog, &s.ground)})).collect::<Vec<_>>(),
+        "confirms": p.confirms.iter().map(|s| json!({"sign": *s.sign.value, "note": text(&s.note), "reliability": super::measure::reliability(catalog, &s.reliability), "ground": ground(catalog, &s.ground)})).collect::<Vec<_>>(),
         "chart": super::chart::marks(p), "zone": zone, "hazard": text(&p.hazard), "stop": text(&p.stop),
     })
 }
@@ -111,16 +111,6 @@ pub(super) fn flag(catalog: &Catalog, f: &Flag) -> Value {
     })
 }
 
-pub(super) fn measure(catalog: &Catalog, m: &Measure) -> Value {
-    let error = |e: &crate::model::docs::MeasureError| json!({"population": *e.population.value, "sem": amount(&e.sem), "mdc": amount(&e.mdc), "level": e.level, "note": text(&e.note), "ground": ground(catalog, &e.ground)});
-    let change = |c: &crate::model::docs::Meaningful| json!({"change": amount(&c.change), "anchor": text(&c.anchor), "population": *c.population.value, "ground": ground(catalog, &c.ground)});
-    json!({
-        "other_names": texts(&m.other_names), "measures": *m.measures.value, "unit": *m.unit.value, "bounds": amount(&m.bounds),
-        "how": pairs(&m.how), "anchors": text(&m.anchors), "error": m.errors.iter().map(error).collect::<Vec<_>>(),
-        "meaningful": m.meaningful.iter().map(change).collect::<Vec<_>>(), "licence": *m.licence.value, "when": text(&m.when), "code": text(&m.code),
-    })
-}
-
 pub(super) fn position(catalog: &Catalog, p: &Position) -> Value {
     let joint =
         |j: &crate::model::docs::JointAngle| json!({"coordinate": j.coordinate.id, "angle": super::values::quantity(&j.angle.value)});
@@ -129,15 +119,5 @@ pub(super) fn position(catalog: &Catalog, p: &Position) -> Value {
         "exposed": places(&p.exposed.all), "drape": *p.drape.value, "bears_weight": places(&p.bears_weight.all),
         "barred_by": p.barred_by.iter().map(|(c, why)| json!({"condition": id(catalog, Kind::Condition, c), "why": *why.value})).collect::<Vec<_>>(),
         "handling": pairs(&p.handling), "time_limit": amount(&p.time_limit), "end_range": p.end_range, "ground": ground(catalog, &p.ground),
-    })
-}
-
-pub(super) fn source(s: &Source) -> Value {
-    json!({
-        "csl": crate::plan::csl::item(&s.head.id.value, &s.bibliography), "design": *s.design.value, "facts": pairs(&s.facts),
-        "arms": s.arms.iter().map(|a| json!({"name": *a.name.value, "technique": text(&a.technique), "dose": dose(&a.dose)})).collect::<Vec<_>>(),
-        "outcomes": s.outcomes.iter().map(|o| json!({"name": *o.name.value, "result": *o.result.value, "at": text(&o.at)})).collect::<Vec<_>>(),
-        "retraction": {"status": text(&s.retraction), "checked": s.retraction_checked.as_ref().map(|d| d.value.to_string())},
-        "seen": {"status": text(&s.seen), "what": text(&s.seen_what)},
     })
 }

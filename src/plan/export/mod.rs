@@ -5,6 +5,8 @@
 
 mod chart;
 mod documents;
+mod evidence;
+mod measure;
 mod mechanics;
 mod protocol;
 mod thermal;
@@ -70,13 +72,16 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
     let found = match doc.kind {
         Kind::Condition => catalog.conditions.rows().get(i).map(|d| documents::condition(catalog, d)),
         Kind::Flag => catalog.flags.rows().get(i).map(|d| documents::flag(catalog, d)),
-        Kind::Measure => catalog.measures.rows().get(i).map(|d| documents::measure(catalog, d)),
+        Kind::Measure => catalog.measures.rows().get(i).map(|d| measure::measure(catalog, d)),
         Kind::Muscle => catalog.muscles.rows().get(i).map(|d| documents::muscle(catalog, d)),
+        Kind::Outcome => catalog.outcomes.rows().get(i).map(evidence::outcome),
         Kind::Page => catalog.pages.rows().get(i).map(|d| json!({"markdown": *d.body.value})),
+        Kind::Population => catalog.populations.rows().get(i).map(|d| evidence::population(catalog, d)),
         Kind::Position => catalog.positions.rows().get(i).map(|d| documents::position(catalog, d)),
         Kind::Protocol => catalog.protocols.rows().get(i).map(|_| protocol::protocol(site, Idx::new(i))),
+        Kind::Question => catalog.questions.rows().get(i).map(|d| evidence::question(catalog, d)),
         Kind::Session => catalog.sessions.rows().get(i).map(|_| protocol::session(site, Idx::new(i))),
-        Kind::Source => catalog.sources.rows().get(i).map(documents::source),
+        Kind::Source => catalog.sources.rows().get(i).map(|d| evidence::source(catalog, d)),
         Kind::Technique => catalog.techniques.rows().get(i).map(|d| documents::technique(catalog, d)),
         Kind::Pack => None,
     };

@@ -1,6 +1,8 @@
 //! Values that several exports share.
 
-use crate::model::docs::{Amount, Claim, Dose, DoseValue, Ground, HouseNumber, HouseThermal, Limit, StopRule};
+use crate::model::docs::{
+    Amount, Claim, ClaimedEffect, Dose, DoseValue, Ground, HouseNumber, HouseThermal, Limit, RestsOn, ResultRef, StopRule,
+};
 use crate::model::interval::Interval;
 use crate::model::quantity::Quantity;
 use crate::model::region::{Place, Side, regions};
@@ -74,7 +76,31 @@ pub(super) fn ground(catalog: &Catalog, g: &Ground) -> Value {
 
 /// Claims.
 pub(super) fn claims(catalog: &Catalog, claims: &[Claim]) -> Value {
-    claims.iter().map(|c| json!({"text": *c.text.value, "certainty": text(&c.certainty), "ground": ground(catalog, &c.ground)})).collect()
+    let claim = |c: &Claim| {
+        json!({
+            "text": *c.text.value, "certainty": c.certainty.as_ref().map(|s| s.value.word()), "why": text(&c.why),
+            "effect": c.effect.as_ref().map(|e| effect(catalog, e)), "ground": ground(catalog, &c.ground),
+        })
+    };
+    claims.iter().map(claim).collect()
+}
+
+fn effect(catalog: &Catalog, e: &ClaimedEffect) -> Value {
+    let (question, result) = match &e.rests_on {
+        Some(RestsOn::Question(q)) => (id(catalog, Kind::Question, q), None),
+        Some(RestsOn::Result(r)) => (None, Some(result_ref(catalog, r))),
+        None => (None, None),
+    };
+    json!({
+        "outcome": id(catalog, Kind::Outcome, &e.outcome), "direction": e.direction.as_ref().map(|d| d.value.word()),
+        "who": e.who.as_ref().and_then(|w| id(catalog, Kind::Population, w)), "comparator": e.comparator.as_ref().map(|c| c.value.word()),
+        "question": question, "result": result,
+    })
+}
+
+/// A result of a source.
+pub(super) fn result_ref(catalog: &Catalog, r: &ResultRef) -> Value {
+    json!({"source": id(catalog, Kind::Source, &r.source), "result": *r.result.value})
 }
 
 /// Stop rules.

@@ -13,10 +13,13 @@ pub mod home;
 pub mod list;
 pub mod measure;
 pub mod muscle;
+pub mod outcome;
 pub mod page;
 pub mod parts;
+pub mod population;
 pub mod position;
 pub mod protocol;
+pub mod question;
 pub mod region;
 pub mod regions;
 pub mod session;
@@ -60,6 +63,12 @@ pub enum View {
     Position(Box<position::PositionPage>),
     /// Free text.
     Page(Box<page::TextPage>),
+    /// Question.
+    Question(Box<question::QuestionPage>),
+    /// Outcome.
+    Outcome(Box<outcome::OutcomePage>),
+    /// Population.
+    Population(Box<population::PopulationPage>),
     /// Session.
     Session(Box<session::SessionPage>),
     /// Cards.
@@ -86,6 +95,9 @@ impl View {
             View::Source(_) => "source.html",
             View::Position(_) => "position.html",
             View::Page(_) => "page.html",
+            View::Question(_) => "question.html",
+            View::Outcome(_) => "outcome.html",
+            View::Population(_) => "population.html",
             View::Session(_) => "session.html",
             View::Card(_) => "card.html",
         }

@@ -3,7 +3,8 @@
 use super::parts::{Frame, GroundView, Link, LinkGroup, Pair, Prose};
 use super::sources::{SourceLine, cited_by};
 use super::stretch::{self, MechanicsPart};
-use crate::model::docs::{Muscle, Point, Zone};
+use crate::compute::measurement::sign;
+use crate::model::docs::{Muscle, Point, Reliability, Sign, Zone};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, text, texts};
 use crate::plan::words;
@@ -154,6 +155,19 @@ pub struct SignView {
     pub sign: String,
     /// Note.
     pub note: Option<String>,
+    /// How far examiners agree on it: in words with the numbers, in whom, and its ground.
+    pub reliability: Vec<AgreementView>,
+    /// Ground.
+    pub ground: GroundView,
+}
+
+/// Agreement of examiners on a sign.
+#[derive(Debug, Serialize)]
+pub struct AgreementView {
+    /// In words, with the numbers.
+    pub words: String,
+    /// In whom, with site and note.
+    pub people: String,
     /// Ground.
     pub ground: GroundView,
 }
@@ -259,8 +273,12 @@ pub fn point(site: &Site<'_>, p: &Point) -> PointView {
         ("Grip", text(&p.grip)),
         ("Pressure", text(&p.pressure)),
     ];
-    let sign =
-        |s: &crate::model::docs::Sign| SignView { sign: s.sign.value.to_string(), note: text(&s.note), ground: site.ground(&s.ground) };
+    let sign = |s: &Sign| SignView {
+        sign: s.sign.value.to_string(),
+        note: text(&s.note),
+        reliability: s.reliability.iter().filter_map(|r| agreement(site, r)).collect(),
+        ground: site.ground(&s.ground),
+    };
     PointView {
         number: p.number.value,
         landmark: landmark(p),
@@ -270,6 +288,15 @@ pub fn point(site: &Site<'_>, p: &Point) -> PointView {
         hazard: text(&p.hazard),
         stop: text(&p.stop),
     }
+}
+
+fn agreement(site: &Site<'_>, r: &Reliability) -> Option<AgreementView> {
+    let people = [Some(r.population.value.to_string()), text(&r.site), text(&r.note)];
+    Some(AgreementView {
+        words: sign::sentence(r.kind, r.value.as_ref()?.value, r.interval.as_ref().map(|i| i.value), r.rater),
+        people: people.into_iter().flatten().collect::<Vec<_>>().join("; "),
+        ground: site.ground(&r.ground),
+    })
 }
 
 /// Landmark wording in one sentence.

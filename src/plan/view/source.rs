@@ -1,7 +1,8 @@
 //! A source.
 
 use super::parts::{DoseView, Frame, LinkGroup, Pair};
-use crate::model::docs::Source;
+use crate::model::docs::{Source, Told};
+use crate::model::evidence::{Disclosure, HarmsStatus};
 use crate::model::{Idx, Kind};
 use crate::plan::references::Layout;
 use crate::plan::site::{Site, doc, pairs, text};
@@ -69,23 +70,38 @@ impl SourcePage {
             short: site.references.label(idx).to_string(),
             reference: site.references.line(Layout::AuthorDate, idx).to_string(),
             identifiers: identifiers(s),
-            design: s.design.value.to_string(),
-            facts: pairs(&s.facts),
+            design: s.design.as_ref().map(|d| d.value.word().to_string()).unwrap_or_default(),
+            facts: pairs(&s.facts).into_iter().chain(told(s)).collect(),
             arms: s
                 .arms
                 .iter()
                 .map(|a| ArmView { name: a.name.value.to_string(), technique: text(&a.technique), dose: words::dose(&a.dose, None) })
                 .collect(),
             outcomes: s
-                .outcomes
+                .findings
                 .iter()
                 .map(|o| OutcomeView { name: o.name.value.to_string(), result: o.result.value.to_string(), at: text(&o.at) })
                 .collect(),
-            retraction: text(&s.retraction).map(|r| format!("{r}{checked}")),
+            retraction: s.retraction.as_ref().map(|r| format!("{}{checked}", r.value.word())),
             seen: seen.into_iter().filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text })).collect(),
             used_by: site.used_by(own),
         }
     }
+}
+
+/// Harms, funding and interests: the word, and what was said.
+fn told(s: &Source) -> Vec<Pair> {
+    fn line<T: Copy>(label: &str, told: &Option<Told<T>>, word: impl Fn(T) -> &'static str) -> Option<Pair> {
+        let told = told.as_ref()?;
+        let text = told.what.as_ref().map_or_else(|| word(told.status.value).to_string(), |w| w.value.to_string());
+        Some(Pair { label: label.into(), text })
+    }
+    let all = [
+        line("Harms", &s.harms, HarmsStatus::word),
+        line("Funding", &s.funding, Disclosure::word),
+        line("Interests", &s.interests, Disclosure::word),
+    ];
+    all.into_iter().flatten().collect()
 }
 
 fn identifiers(s: &Source) -> Vec<Pair> {

@@ -1,6 +1,7 @@
 //! A protocol: stop-signs, set-up, find, do, re-test, after-care, and what it all rests on.
 
 pub mod ledger;
+pub mod retest;
 pub mod steps;
 pub mod stop;
 pub mod thermal;
@@ -68,7 +69,7 @@ pub struct ProtocolPage {
     /// Ledger.
     pub ledger: Vec<LedgerRow>,
     /// Numbers of the steps that measure again.
-    pub retest: Vec<RetestView>,
+    pub retest: Vec<retest::RetestView>,
     /// After-care.
     pub aftercare: Vec<String>,
     /// Home programme.
@@ -110,19 +111,6 @@ pub struct PositionLine {
     pub drape: String,
     /// From which step.
     pub from: u32,
-}
-
-/// A measure that is taken again.
-#[derive(Debug, Serialize)]
-pub struct RetestView {
-    /// Measure.
-    pub measure: Link,
-    /// Steps.
-    pub steps: String,
-    /// Smallest changes that are not error, with their populations.
-    pub errors: Vec<Pair>,
-    /// Smallest changes that matter, with their populations.
-    pub meaningful: Vec<Pair>,
 }
 
 /// A cell of the description.
@@ -172,7 +160,7 @@ impl ProtocolPage {
             steps: steps::steps(site, idx),
             timeline: timeline::timeline(site, idx),
             ledger: ledger::rows(site.catalog, &facts.ledger, false),
-            retest: retest(site, p),
+            retest: retest::all(site, p),
             aftercare: texts(&p.aftercare),
             home: steps::home(site, idx),
             spacing: spacing(p),
@@ -267,31 +255,6 @@ pub fn all_hazards(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HazardView> {
     out
 }
 
-fn retest(site: &Site<'_>, p: &Protocol) -> Vec<RetestView> {
-    let mut measures: Vec<Idx<_>> = p.steps.iter().filter_map(|s| s.measure.as_ref()?.to).collect();
-    measures.sort_unstable();
-    measures.dedup();
-    let one = |idx: Idx<crate::model::docs::Measure>| {
-        let m = &site.catalog.measures[idx];
-        let uses = p.steps.iter().filter(|s| s.measure.as_ref().and_then(|x| x.to) == Some(idx));
-        let uses: Vec<String> = uses.map(|s| format!("{} in step {}", text(&s.when).unwrap_or_default(), s.number.value)).collect();
-        let error = |e: &crate::model::docs::MeasureError| {
-            let level = e.level.map(|l| format!(" ({l}\u{a0}% sure)")).unwrap_or_default();
-            e.mdc.as_ref().map(|q| Pair { label: e.population.value.to_string(), text: format!("{}{level}", q.value.shown()) })
-        };
-        let change = |c: &crate::model::docs::Meaningful| {
-            c.change.as_ref().map(|q| Pair { label: c.population.value.to_string(), text: q.value.shown() })
-        };
-        RetestView {
-            measure: site.link(doc(Kind::Measure, idx)),
-            steps: uses.join(", "),
-            errors: m.errors.iter().filter_map(error).collect(),
-            meaningful: m.meaningful.iter().filter_map(change).collect(),
-        }
-    };
-    measures.into_iter().map(one).collect()
-}
-
 fn spacing(p: &Protocol) -> Vec<Pair> {
     let s = &p.spacing;
     let amount = |q: &Option<crate::model::docs::Amount>| q.as_ref().map(|q| q.value.shown());
@@ -345,7 +308,7 @@ pub fn evidence_line(p: &Protocol) -> Vec<String> {
     p.evidence
         .iter()
         .map(|c| match &c.certainty {
-            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value),
+            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value.word()),
             None => c.text.value.to_string(),
         })
         .collect()
