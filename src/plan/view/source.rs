@@ -103,6 +103,7 @@ fn told(s: &Source) -> Vec<Pair> {
     ];
     all.into_iter().flatten().collect()
 }
+
 fn identifiers(s: &Source) -> Vec<Pair> {
     let b = &s.bibliography;
     let numbers = b.identifiers.iter().map(|i| Pair { label: i.value.scheme().label().into(), text: i.value.plain().into() });
