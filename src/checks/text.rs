@@ -1,9 +1,10 @@
-//! Words, paragraphs and numbers of a text with their bytes, for checks that read wording.
+//! Words, sentences, paragraphs and numbers of a text with their bytes, for checks that read wording.
 
 use crate::model::unit::UNITS;
 use std::ops::Range;
+use unicode_normalization::char::is_combining_mark;
 
-/// A run of letters, digits and apostrophes.
+/// A run of letters, digits and apostrophes; apostrophes at its ends are quotation marks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Word<'a> {
     /// The word as written.
@@ -13,28 +14,111 @@ pub struct Word<'a> {
 }
 
 impl Word<'_> {
-    /// True if it is one of these words, whatever the case.
+    /// True if it is one of these words, whatever the case and the form of an apostrophe.
     pub fn is_any(&self, words: &[&str]) -> bool {
-        words.iter().any(|w| self.text.eq_ignore_ascii_case(w))
+        words.iter().any(|w| self.letters().eq(w.chars()))
     }
+
+    /// Its letters, small, with straight apostrophes.
+    pub fn letters(&self) -> impl Iterator<Item = char> + '_ {
+        self.text.chars().map(|c| if is_apostrophe(c) { '\'' } else { c }).flat_map(char::to_lowercase)
+    }
+}
+
+fn is_apostrophe(c: char) -> bool {
+    matches!(c, '\'' | '’' | '‘' | 'ʼ')
+}
+
+/// True if a character belongs to a word: a letter, a digit, or a mark that is set on one.
+pub fn in_word(c: char) -> bool {
+    c.is_alphanumeric() || is_combining_mark(c)
 }
 
 /// All words of a text.
 pub fn words(text: &str) -> Vec<Word<'_>> {
-    let part = |c: char| c.is_alphanumeric() || c == '\'' || c == '’';
     let mut out = Vec::new();
     let mut start = None;
     for (i, c) in text.char_indices().chain([(text.len(), ' ')]) {
-        match (start, part(c)) {
+        match (start, in_word(c) || is_apostrophe(c)) {
             (None, true) => start = Some(i),
             (Some(from), false) => {
-                out.push(Word { text: &text[from..i], range: from..i });
+                let whole = &text[from..i];
+                let word = whole.trim_matches(is_apostrophe);
+                let from = from + (whole.len() - whole.trim_start_matches(is_apostrophe).len());
+                if !word.is_empty() {
+                    out.push(Word { text: word, range: from..from + word.len() });
+                }
                 start = None;
             }
             _ => {}
         }
     }
     out
+}
+
+const TAKEN_BACK: [&str; 16] = [
+    "no", "not", "never", "nobody", "nothing", "none", "cannot", "can't", "without", "nor", "neither", "doesn't", "don't", "isn't",
+    "hasn't", "won't",
+];
+/// How many words a negation reaches.
+const REACH: usize = 5;
+
+/// True if a negation stands shortly before this word, in the same clause.
+pub fn taken_back(before: &[Word<'_>], word: &Word<'_>, text: &str) -> bool {
+    let mut after = word.range.start;
+    for earlier in before.iter().rev().take(REACH) {
+        if parts(&text[earlier.range.end..after]) {
+            return false;
+        }
+        if earlier.is_any(&TAKEN_BACK) {
+            return true;
+        }
+        after = earlier.range.start;
+    }
+    false
+}
+
+/// Short forms whose full stop ends no sentence.
+const SHORT_FORMS: [&str; 11] = ["e.g", "i.e", "etc", "vs", "dr", "mr", "mrs", "st", "fig", "approx", "cf"];
+
+/// Sentences of running text. A list item or heading needs no full stop.
+pub fn sentences(text: &str) -> Vec<Range<usize>> {
+    let mut out = Vec::new();
+    let mut start = 0;
+    let mut push = |from: usize, to: usize| {
+        let part = &text[from..to];
+        if part.contains(in_word) {
+            let lead = part.len() - part.trim_start().len();
+            out.push(from + lead..from + part.trim_end().len());
+        }
+    };
+    let mut chars = text.char_indices().peekable();
+    while let Some((i, c)) = chars.next() {
+        let mut end = i + c.len_utf8();
+        let ends = match c {
+            '.' => !ends_short_form(&text[start..i]),
+            '!' | '?' | '…' => true,
+            '\n' => text[end..].starts_with('\n'),
+            _ => false,
+        };
+        if !ends {
+            continue;
+        }
+        while let Some((_, c)) = chars.next_if(|(_, c)| matches!(c, '.' | '!' | '?' | '"' | '”' | '’' | '\'' | ')' | ']')) {
+            end += c.len_utf8();
+        }
+        if text[end..].chars().next().is_none_or(char::is_whitespace) {
+            push(start, end);
+            start = end;
+        }
+    }
+    push(start, text.len());
+    out
+}
+
+fn ends_short_form(before: &str) -> bool {
+    let last = before.rsplit(|c: char| c.is_whitespace() || c == '(').next().unwrap_or("").to_lowercase();
+    SHORT_FORMS.contains(&&*last)
 }
 
 /// True if the text between two words ends a sentence or a clause.
@@ -106,6 +190,28 @@ mod tests {
     fn words_keep_their_bytes() {
         let found: Vec<_> = words("Don't läuft, ok").into_iter().map(|w| (w.text.to_string(), w.range)).collect();
         assert_eq!(found, [("Don't".into(), 0..5), ("läuft".into(), 6..12), ("ok".into(), 14..16)]);
+    }
+
+    #[test]
+    fn words_fold_quotes_and_keep_their_marks() {
+        let found = |text: &'static str| words(text).into_iter().map(|w| w.text).collect::<Vec<_>>();
+        assert_eq!(found("‘cure’ and 'cured' hasn’t"), ["cure", "and", "cured", "hasn’t"]);
+        assert_eq!(found("cure\u{301} de campagne"), ["cure\u{301}", "de", "campagne"]);
+        assert!(words("Doesn’t")[0].is_any(&["doesn't"]) && words("ÄRGER")[0].is_any(&["ärger"]));
+    }
+
+    #[test]
+    fn sentences_end_where_a_reader_ends_them() {
+        for (text, wanted) in [
+            ("One. Two! Three?", vec!["One.", "Two!", "Three?"]),
+            ("Hold 1.5 min, e.g. twice. Then rest", vec!["Hold 1.5 min, e.g. twice.", "Then rest"]),
+            ("Say \"stop.\" Then wait.\n\nNext", vec!["Say \"stop.\"", "Then wait.", "Next"]),
+            ("Really?! (Yes.) Ünd so…", vec!["Really?!", "(Yes.)", "Ünd so…"]),
+            (" . ", vec![]),
+        ] {
+            let found: Vec<&str> = sentences(text).into_iter().map(|r| &text[r]).collect();
+            assert_eq!(found, wanted, "{text}");
+        }
     }
 
     #[test]

@@ -17,6 +17,7 @@ pub mod ledger;
 pub mod measurement;
 pub mod mechanics;
 pub mod numb;
+pub mod readability;
 pub mod reporting;
 pub mod spoken;
 pub mod steps;

@@ -10,6 +10,7 @@ mod dose_outside_technique;
 mod dose_parameter_missing;
 mod dose_range_too_wide;
 mod force_without_area;
+mod free_amounts;
 pub mod item;
 mod mixed_pressure_units;
 mod pain_cap_missing;

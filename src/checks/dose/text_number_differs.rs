@@ -1,5 +1,6 @@
-//! A number in the text of a step that is not the number in its dose.
+//! A number in a text that is not the number in the dose that it is about.
 
+use super::free_amounts;
 use super::item::{Item, items};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::ledger::weekly;
@@ -15,7 +16,7 @@ use std::collections::HashMap;
 /// The check.
 pub static CHECK: Check = Check {
     name: "text-number-differs",
-    summary: "a number in the text of a step is not the number in its dose",
+    summary: "a number in a text is not the number in the dose that it is about",
     level: Level::Error,
     run: Run::Facts(run),
     page: include_str!("text_number_differs.md"),
@@ -23,30 +24,41 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     let by_place: HashMap<Span, &Wording> = case.catalog.wordings.iter().map(|w| (w.text.span, w)).collect();
-    for item in items(case) {
-        let fields = fields(case, &item);
+    let items = items(case);
+    for item in &items {
+        let fields = fields(case, item);
         for (key, text) in &item.texts {
             let Some(wording) = by_place.get(&text.span) else { continue };
             for spoken in amounts(&wording.text.value) {
                 // A pain number in `success` tells what is hoped for, not what is allowed.
                 if *key != "success" || spoken.counts != Counts::Dim(Dim::Pain) {
-                    judge(&item, &fields, wording, &spoken, sink);
+                    judge(item, &fields, wording, &spoken, sink);
                 }
             }
         }
     }
+    for stray in free_amounts::strays(case, &items) {
+        let list: Vec<String> = stray.rivals.iter().take(3).map(|f| format!("{} is {}", f.name, f.shown)).collect();
+        let message = format!("{} says `{}`, and {}", stray.place, stray.said, list.join(" and "));
+        let finding = sink.report(stray.at, "not what the dose says", message);
+        for field in stray.rivals.iter().take(3) {
+            finding.also(field.at, field.name.clone());
+        }
+        finding.help("write what the dose says, or take the number out: the card and the page show it");
+    }
 }
 
-/// A field that prose may repeat.
-struct Field {
-    name: String,
-    counts: Counts,
-    amount: Interval,
-    shown: String,
-    at: Span,
+/// A field that prose may repeat: its name, what it counts, the amount, the amount as shown, its place.
+pub(super) struct Field {
+    pub name: String,
+    pub counts: Counts,
+    pub amount: Interval,
+    pub shown: String,
+    pub at: Span,
 }
 
-fn fields(case: &Case<'_>, item: &Item<'_>) -> Vec<Field> {
+/// Fields of a step or home item.
+pub(super) fn fields(case: &Case<'_>, item: &Item<'_>) -> Vec<Field> {
     let mut out = Vec::new();
     for entry in &item.dose.entries {
         if let DoseValue::Amount(q) = &entry.value {
@@ -79,14 +91,15 @@ fn fields(case: &Case<'_>, item: &Item<'_>) -> Vec<Field> {
 }
 
 /// True if the text can be about this field.
-fn about(spoken: Counts, field: Counts) -> bool {
+pub(super) fn about(spoken: Counts, field: Counts) -> bool {
     match spoken {
         Counts::Times => matches!(field, Counts::Dim(Dim::Reps | Dim::Passes | Dim::Sets)),
         _ => spoken == field,
     }
 }
 
-fn agrees(spoken: &Spoken, amount: Interval) -> bool {
+/// True if the text says this amount.
+pub(super) fn agrees(spoken: &Spoken, amount: Interval) -> bool {
     let same = |a: f64, b: f64| (a - b).abs() <= 1e-6 * a.abs().max(b.abs()).max(1.0);
     let (low, high) = (same(spoken.amount.lo, amount.lo), same(spoken.amount.hi, amount.hi));
     match spoken.bounds {

@@ -1,8 +1,9 @@
 //! Words in an instruction that each reader fills with another amount.
 
+use crate::checks::prose::Prose;
 use crate::checks::{Case, Check, Run, Sink, text};
 use crate::finding::Level;
-use crate::model::{Kind, Wording};
+use crate::model::Kind;
 use std::ops::Range;
 
 /// The check.
@@ -51,17 +52,42 @@ const NOUNS: [&str; 9] = ["pressure", "press", "squeeze", "stretch", "stroke", "
 const DEGREES: [&str; 7] = ["hard", "harder", "deep", "deeper", "deeply", "firm", "firmer"];
 const ADJECTIVES: [&str; 9] = ["firm", "hard", "strong", "heavy", "deep", "light", "moderate", "brief", "medium"];
 
+/// In free text, verbs that make a sentence an instruction when they open it or follow "and" or "then".
+const ORDERS: [&str; 24] = [
+    "press", "push", "squeeze", "pull", "rub", "stretch", "sweep", "knead", "dig", "sink", "pinch", "hold", "repeat", "do", "lean", "roll",
+    "stroke", "massage", "ice", "cool", "warm", "heat", "lift", "bend",
+];
+
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    let read = |w: &&Wording| matches!(w.doc.kind, Kind::Protocol | Kind::Technique) && KEYS.contains(&&*w.key);
-    for wording in case.catalog.wordings.iter().filter(read) {
-        for at in vague(&wording.text.value) {
-            let said = wording.text.value.get(at.clone()).unwrap_or_default();
-            let place = case.catalog.title(wording.doc);
-            sink.report(wording.span_of(at.clone()), "how much is this?", format!("an instruction of {place} says `{said}`"))
-                .note("Four people who read it give four doses.")
-                .help(format!("take `{said}` out and put the amount into the dose, as time, count or pain number"));
+    for wording in &case.catalog.wordings {
+        let keyed = matches!(wording.doc.kind, Kind::Protocol | Kind::Technique) && KEYS.contains(&&*wording.key);
+        let free = wording.markdown && wording.doc.kind != Kind::Source;
+        if !keyed && !free {
+            continue;
+        }
+        let prose = Prose::of(wording);
+        for (sentence, _) in prose.sentences().filter(|(r, _)| keyed || is_order(&prose.text[r.clone()])) {
+            for at in vague(&prose.text[sentence.clone()]) {
+                let at = sentence.start + at.start..sentence.start + at.end;
+                let said = prose.said(at.clone());
+                let place = case.catalog.title(wording.doc);
+                sink.report(prose.span(at), "how much is this?", format!("an instruction of {place} says `{said}`"))
+                    .note("Four people who read it give four doses.")
+                    .help(format!("take `{said}` out and put the amount into the dose, as time, count or pain number"));
+            }
         }
     }
+}
+
+/// True if a sentence of free text tells somebody to do something.
+fn is_order(sentence: &str) -> bool {
+    let words = words(sentence);
+    let word = |i: usize| words.get(i).map_or("", |(_, w)| &**w);
+    words.iter().enumerate().any(|(i, (_, own))| {
+        let opens =
+            i.checked_sub(1).is_none_or(|before| ["and", "then", "or", "please", "gently", "slowly", "not"].contains(&word(before)));
+        opens && ORDERS.contains(&&**own)
+    })
 }
 
 /// Bytes of each vague phrase.
@@ -95,7 +121,7 @@ fn words(text: &str) -> Vec<(Range<usize>, String)> {
 
 #[cfg(test)]
 mod tests {
-    use super::vague;
+    use super::{is_order, vague};
 
     #[test]
     fn amounts_are_vague_and_anatomy_is_not() {
@@ -108,6 +134,19 @@ mod tests {
             ["Breathe deeply.", "Sink the thumb in front of the deep fibres.", "No hard ball.", "Take a deep breath.", "Push lightly away."]
         {
             assert!(found(fine).is_empty(), "{fine}");
+        }
+    }
+
+    #[test]
+    fn free_text_is_an_instruction_where_it_orders() {
+        for (text, wanted) in [
+            ("Press firmly.", true),
+            ("At home, sit down and stretch for a while.", true),
+            ("Where several conditions meet, the stricter rule holds.", false),
+            ("Most of our pressure steps have one brake.", false),
+            ("Soreness for a few days is common.", false),
+        ] {
+            assert_eq!(is_order(text), wanted, "{text}");
         }
     }
 }

@@ -7,14 +7,15 @@ use crate::model::Kind;
 /// The check.
 pub static CHECK: Check = Check {
     name: "orphan-document",
-    summary: "nothing refers to a technique, source, measure or position",
+    summary: "nothing refers to a technique, measure or position",
     level: Level::Note,
     run: Run::Facts(run),
     page: include_str!("orphan_document.md"),
 };
 
-/// Muscles, protocols, conditions, flags, sessions and pages are entered directly or are derived.
-const KINDS: [Kind; 4] = [Kind::Measure, Kind::Position, Kind::Source, Kind::Technique];
+/// Muscles, protocols, conditions, flags, sessions and pages are entered directly or are derived; sources have a
+/// check of their own.
+const KINDS: [Kind; 3] = [Kind::Measure, Kind::Position, Kind::Technique];
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     // A broken reference or document may be the very use that is missing.

@@ -1,6 +1,7 @@
 //! A promise that no treatment can keep.
 
-use crate::checks::text::{Word, parts, words};
+use crate::checks::prose::Prose;
+use crate::checks::text::{Word, parts, taken_back, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::Kind;
@@ -38,18 +39,13 @@ const PROMISES: [&str; 17] = [
 /// What is promised where `permanent` stands before it.
 const LASTING: [&str; 11] =
     ["relief", "result", "results", "effect", "effects", "change", "solution", "fix", "improvement", "recovery", "cure"];
-/// Takes a promise back when it stands shortly before it.
-const TAKEN_BACK: [&str; 14] =
-    ["no", "not", "never", "nobody", "nothing", "none", "cannot", "can't", "without", "nor", "neither", "doesn't", "don't", "isn't"];
-/// How many words a negation reaches.
-const REACH: usize = 5;
-
 fn run(case: &Case<'_>, sink: &mut Sink) {
     // What a publication says in its own title or result is quoted, not claimed.
     for wording in case.catalog.wordings.iter().filter(|w| w.doc.kind != Kind::Source) {
-        for part in promises(&wording.text.value) {
-            let said = wording.text.value[part.clone()].replace('\n', " ");
-            sink.report(wording.span_of(part), "nobody can promise this", format!("the text claims `{said}`"))
+        let prose = Prose::of(wording);
+        for part in promises(&prose.text) {
+            let said = prose.text[part.clone()].replace('\n', " ");
+            sink.report(prose.span(part), "nobody can promise this", format!("the text claims `{said}`"))
                 .help("say what may change, by how much and on what evidence, for instance `may ease`; or delete the promise");
         }
     }
@@ -88,20 +84,6 @@ fn promise(words: &[Word<'_>], text: &str) -> Option<usize> {
     let close = (1..=3).find(|n| words.get(*n..).is_some_and(for_good));
     let joined = |n: usize| !parts(&text[first.range.end..words[n].range.start]);
     close.filter(|n| ends && joined(*n)).map(|n| n + 2)
-}
-
-fn taken_back(before: &[Word<'_>], word: &Word<'_>, text: &str) -> bool {
-    let mut after = word.range.start;
-    for earlier in before.iter().rev().take(REACH) {
-        if parts(&text[earlier.range.end..after]) {
-            return false;
-        }
-        if earlier.is_any(&TAKEN_BACK) {
-            return true;
-        }
-        after = earlier.range.start;
-    }
-    false
 }
 
 #[cfg(test)]

@@ -1,11 +1,46 @@
 //! Checks of the area "wording".
+//!
+//! Lists of words stand in `words/`, in English. Where a check reads one, only packs in English are judged.
 
-use super::Check;
+use super::{Case, Check};
+use crate::model::docs::Pack;
+use crate::model::{DocRef, Kind, Wording};
 
+mod abbreviation_undefined;
 mod claim_cure;
+mod claim_mechanism_as_fact;
 mod claim_uncited;
+mod double_negative;
 mod error_prone_notation;
+mod frightening_words;
+mod medical_condition_claimed;
+mod patient;
 mod protected_words;
+mod reading_level;
 
 /// Checks of this area.
-pub static CHECKS: &[&Check] = &[&claim_cure::CHECK, &claim_uncited::CHECK, &error_prone_notation::CHECK, &protected_words::CHECK];
+pub static CHECKS: &[&Check] = &[
+    &abbreviation_undefined::CHECK,
+    &claim_cure::CHECK,
+    &claim_mechanism_as_fact::CHECK,
+    &claim_uncited::CHECK,
+    &double_negative::CHECK,
+    &error_prone_notation::CHECK,
+    &frightening_words::CHECK,
+    &medical_condition_claimed::CHECK,
+    &protected_words::CHECK,
+    &reading_level::CHECK,
+];
+
+/// The pack of a document if it is written in English.
+fn english<'a>(case: &'a Case<'_>, doc: DocRef) -> Option<&'a Pack> {
+    let pack = case.pack(case.catalog.head(doc)?);
+    let language = pack.language.value.split('-').next().unwrap_or_default();
+    language.eq_ignore_ascii_case("en").then_some(pack)
+}
+
+/// Texts of packs in English, with their pack. What a publication says in its own title or result is quoted, not said.
+fn own_texts<'a>(case: &'a Case<'_>) -> impl Iterator<Item = (&'a Wording, &'a Pack)> {
+    let own = case.catalog.wordings.iter().filter(|w| w.doc.kind != Kind::Source);
+    own.filter_map(|w| english(case, w.doc).map(|pack| (w, pack)))
+}

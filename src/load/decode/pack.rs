@@ -18,6 +18,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         notice: r.text(n, "notice"),
         demonstration: r.maybe(n, "demonstration"),
         practice: r.maybe(scope, "practice"),
+        treats: r.texts(scope, "treats"),
         training: r.texts(scope, "training"),
         authorisations: r.texts(scope, "authorisations"),
         review_interval: r.amount(review, "interval", Dim::Time),
@@ -41,6 +42,8 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         levels: levels(r, n),
         waivers: waivers(r, n),
         protected_words: r.texts(n, "protected-words"),
+        reading_grade: r.number(n, "reading-grade"),
+        quote_words: r.whole(n, "quote-words"),
         open_questions: r.texts(n, "open-questions"),
         head: Head { review_by: r.date(review, "by"), ..head },
     }

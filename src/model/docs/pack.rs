@@ -29,6 +29,8 @@ pub struct Pack {
     pub demonstration: Option<Text>,
     /// Scope in words.
     pub practice: Option<Text>,
+    /// Medical conditions that the pack may claim to treat.
+    pub treats: Vec<Text>,
     /// Training levels in scope.
     pub training: Vec<Text>,
     /// Special authorisations held.
@@ -67,6 +69,10 @@ pub struct Pack {
     pub waivers: Vec<Waiver>,
     /// Words that must not appear.
     pub protected_words: Vec<Text>,
+    /// Highest grade at which texts for the person may read.
+    pub reading_grade: Option<Spanned<f64>>,
+    /// Most words of a quotation.
+    pub quote_words: Option<Spanned<i64>>,
     /// Open questions.
     pub open_questions: Vec<Text>,
 }
