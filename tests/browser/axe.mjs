@@ -1,4 +1,4 @@
-// An accessibility audit with axe-core, light and dark, of the finder with marks, muscles and regions.
+// An accessibility audit with axe-core, light and dark, of the finder with marks, muscles, measures and regions.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import { createRequire } from 'node:module';
@@ -6,9 +6,9 @@ import { createRequire } from 'node:module';
 const source = fs.readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 export default async ({ test, watched, origins, pages }) => {
-  const muscles = pages.filter((p) => p.startsWith('muscles/'));
+  const muscles = pages.filter((p) => /^(muscles|measures)\//.test(p));
   for (const colorScheme of ['light', 'dark']) {
-    await test(`${colorScheme}: axe-core reports nothing on finder, muscle and region pages`, async () => {
+    await test(`${colorScheme}: axe-core reports nothing on finder, muscle, measure and region pages`, async () => {
       const { page, close } = await watched(origins.file, { colorScheme });
       const audit = async (name) => {
         await page.evaluate(source);
