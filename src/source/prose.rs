@@ -27,7 +27,13 @@ fn align(raw: &str, decoded: &str, part: Range<usize>) -> Option<Range<usize>> {
         _ => 0,
     };
     let visible = |(_, c): &(usize, char)| !c.is_whitespace();
-    let mut source = raw.get(body..)?.char_indices().filter(visible);
+    // In single quotes a quote is written twice.
+    let doubled = |(i, c): &(usize, char)| {
+        *c == '\''
+            && raw.starts_with('\'')
+            && raw.get(body..body + i).is_some_and(|b| b.chars().rev().take_while(|c| *c == '\'').count() % 2 == 1)
+    };
+    let mut source = raw.get(body..)?.char_indices().filter(visible).filter(|at| !doubled(at));
     let (mut first, mut last) = (None, None);
     for (offset, wanted) in decoded.char_indices().filter(visible) {
         let (i, found) = source.next()?;
@@ -63,6 +69,7 @@ mod tests {
             ("\"press é for 30 s\"", "press é for 30 s", "30 s"),
             (">\n    hold it\n    for 30 s\n", "hold it for 30 s\n", "30 s"),
             ("|\n  first\n\n  hold 30 s\n", "first\n\nhold 30 s\n", "hold 30 s"),
+            ("'it''s held for 30 s'", "it's held for 30 s", "30 s"),
             ("hold it\r\n    for 30 s", "hold it for 30 s", "30 s"),
         ];
         for (raw, decoded, word) in cases {

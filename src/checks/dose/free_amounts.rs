@@ -1,7 +1,7 @@
 //! Amounts in leaflets, notes and pages, held against the doses of what the text is about.
 //!
-//! A leaflet is about its protocol, notes about their document, and a paragraph of a page about the protocols,
-//! techniques and muscles that it links or names; if it names none, about those of the nearest heading.
+//! A leaflet is about its protocol, notes about their document, and a sentence of a page about the protocols,
+//! techniques and muscles that it links or names; if it names none, about those of its paragraph or heading.
 
 use super::item::Item;
 use super::text_number_differs::{Field, about, agrees, fields};
@@ -83,31 +83,35 @@ const FAR: f64 = 100.0;
 
 /// All stray amounts of free texts.
 pub(super) fn strays(case: &Case<'_>, items: &[Item<'_>]) -> Vec<Stray> {
+    let names = Names::of(case);
     let free = case.catalog.wordings.iter().filter(|w| w.markdown && w.doc.kind != Kind::Source);
-    free.flat_map(|wording| of_text(case, items, wording)).collect()
+    free.flat_map(|wording| of_text(case, items, &names, wording)).collect()
 }
 
-fn of_text(case: &Case<'_>, items: &[Item<'_>], wording: &Wording) -> Vec<Stray> {
+fn of_text(case: &Case<'_>, items: &[Item<'_>], names: &Names, wording: &Wording) -> Vec<Stray> {
     let prose = Prose::of(wording);
     let leaflet = &*wording.key == "leaflet";
-    let names = Names::of(case);
     let own = Subject::of(case, wording.doc);
     let mut heading = own.clone();
     let mut out = Vec::new();
     for block in &prose.blocks {
-        let named = names.subject(case, &prose, block);
+        let named = names.subject(case, &prose, block, &block.range);
         if let Shape::Heading(_) = block.shape {
             heading = if named.is_empty() { own.clone() } else { named };
             continue;
         }
-        let subject = if leaflet { &own } else { [&named, &heading].into_iter().find(|s| !s.is_empty()).unwrap_or(&own) };
-        if subject.is_empty() || block.shape == Shape::Code {
+        if block.shape == Shape::Code {
             continue;
         }
         for sentence in sentences(&prose, block) {
+            let subject =
+                if leaflet { own.clone() } else { names.subject(case, &prose, block, &sentence).or(&named).or(&heading).or(&own) };
+            if subject.is_empty() {
+                continue;
+            }
             let text = &prose.text[sentence.clone()];
             for spoken in amounts(text) {
-                let Some(rivals) = judge(case, items, subject, leaflet, text, &spoken) else { continue };
+                let Some(rivals) = judge(case, items, &subject, leaflet, text, &spoken) else { continue };
                 let at = sentence.start + spoken.at.start..sentence.start + spoken.at.end;
                 let title = case.catalog.title(wording.doc);
                 let place =
@@ -199,6 +203,17 @@ impl Subject {
         self.protocols.is_empty() && self.techniques.is_empty()
     }
 
+    /// A sentence that names only a technique is about the protocols of its paragraph or heading.
+    fn or(mut self, wider: &Self) -> Self {
+        if self.is_empty() {
+            return wider.clone();
+        }
+        if self.protocols.is_empty() {
+            self.protocols.clone_from(&wider.protocols);
+        }
+        self
+    }
+
     fn covers(&self, case: &Case<'_>, item: &Item<'_>) -> bool {
         let technique = |t: &Idx<Technique>| std::ptr::eq(&raw const case.catalog.techniques[*t], item.technique);
         (self.protocols.is_empty() || self.protocols.contains(&item.protocol))
@@ -245,14 +260,14 @@ impl Names {
         Self(docs.map(|doc| (small(case.catalog.title(doc)), doc)).filter(|(name, _)| !name.is_empty()).collect())
     }
 
-    /// What a block links or names.
-    fn subject(&self, case: &Case<'_>, prose: &Prose<'_>, block: &Block) -> Subject {
+    /// What a part of a block links or names.
+    fn subject(&self, case: &Case<'_>, prose: &Prose<'_>, block: &Block, part: &Range<usize>) -> Subject {
         let mut out = Subject::default();
-        for (_, url) in &block.links {
+        for (_, url) in block.links.iter().filter(|(at, _)| part.contains(&at.start)) {
             let linked = url.split_once(':').and_then(|(word, id)| case.catalog.find(Kind::from_word(word)?, id));
             linked.into_iter().for_each(|doc| out.add(case, doc));
         }
-        let text = small(&prose.text[block.range.clone()]);
+        let text = small(&prose.text[part.clone()]);
         for (name, doc) in &self.0 {
             if text.windows(name.len()).any(|w| w == name) {
                 out.add(case, *doc);

@@ -105,6 +105,7 @@ mod tests {
             ("This breaks up adhesions and flushes toxins out.", vec!["breaks up adhesions", "toxins"]),
             ("It puts the pelvis back in place.", vec!["puts the pelvis back in place"]),
             ("Heat increases blood flow.", vec!["increases blood flow"]),
+            ("The fascia is released, and circulation improves.", vec!["fascia is released", "circulation improves"]),
             ("The sweep re-aligns the spine", vec!["re-aligns the spine"]),
             ("Whether it breaks up adhesions is not known.", vec![]),
             ("It does not release fascia.", vec![]),

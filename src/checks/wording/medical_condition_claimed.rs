@@ -98,7 +98,14 @@ fn before(words: &[Word<'_>], verbs: &[Hit<'_>], condition: &Hit<'_>, text: &str
     let near = between.len() <= REACH && !parts(text.get(verb.range.end..condition.range.start)?);
     let elsewhere = earlier.iter().rev().take(4).any(|w| w.is_any(&OTHERS) || w.is_any(&PAST))
         || between.iter().any(|w| w.is_any(&TELLS_APART) || w.is_any(&["not", "no", "never", "without"]));
-    (near && !elsewhere && !person && !taken_back(earlier, first, text)).then(|| verb.range.start..condition.range.end)
+    (near && !elsewhere && !person && !is_denied(earlier, first, text)).then(|| verb.range.start..condition.range.end)
+}
+
+/// `not … cure, prevent or treat`: in a list of verbs the denial stands far from the last one.
+fn is_denied(earlier: &[Word<'_>], verb: &Word<'_>, text: &str) -> bool {
+    let list = |w: &&Word<'_>| !w.is_any(&["and", "but"]);
+    let mut reach = earlier.iter().rev().take(8).take_while(list);
+    taken_back(earlier, verb, text) || reach.any(|w| w.is_any(&["not", "never", "nobody", "cannot", "doesn't", "don't"]))
 }
 
 /// `migraine relief`, `migraine is eased`.
@@ -134,6 +141,8 @@ mod tests {
             ("Sciatica can be eased by this.", vec!["Sciatica can be eased"]),
             ("It may prevent a herniated disc.", vec!["prevent a herniated disc"]),
             ("Do not treat migraine here.", vec![]),
+            ("We do not claim to cure, prevent or treat arthritis.", vec![]),
+            ("It does not harm and treats gout.", vec!["treats gout"]),
             ("Nobody with cancer is treated here.", vec![]),
             ("Under treatment for cancer, ask first.", vec![]),
             ("A doctor treats migraine.", vec![]),
