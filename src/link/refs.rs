@@ -3,7 +3,7 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Reliability,
+    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Reliability,
     RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
@@ -32,12 +32,14 @@ pub struct Resolver<'a> {
     pub findings: Vec<Finding>,
     /// All references that could.
     pub backrefs: Vec<Backref>,
+    /// All citations, with the documents in which they stand.
+    pub cites: Vec<(DocRef, Cite)>,
 }
 
 impl<'a> Resolver<'a> {
     /// A resolver over these names.
     pub fn new(names: &'a Names, results: &'a BTreeMap<Box<str>, Vec<Box<str>>>) -> Self {
-        Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new() }
+        Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new(), cites: Vec::new() }
     }
 
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
@@ -63,7 +65,11 @@ impl<'a> Resolver<'a> {
     }
 
     fn ground(&mut self, ground: &mut Ground) {
-        ground.cites.iter_mut().for_each(|c| self.link(&mut c.source));
+        for cite in &mut ground.cites {
+            self.link(&mut cite.source);
+            self.some(&mut cite.through);
+            self.cites.push((self.from, cite.clone()));
+        }
     }
 
     fn claims(&mut self, claims: &mut [Claim]) {

@@ -1,6 +1,7 @@
 //! An outcome measure: how it is taken, how well it repeats, and what a change in one person can show.
 
 use super::parts::{Frame, GroundView, Link, LinkGroup, Pair};
+use super::sources::{SourceLine, cited_by};
 use crate::compute::measurement::{self, ErrorFacts, Known, Origin, Threshold, sign};
 use crate::model::docs::{Meaningful, Measure, MeasureError, Reliability};
 use crate::model::interval::Interval;
@@ -47,6 +48,8 @@ pub struct MeasurePage {
     pub when: Option<String>,
     /// Code.
     pub code: Option<String>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -168,6 +171,7 @@ impl MeasurePage {
             restricted: m.licence_terms.as_ref().is_some_and(|l| l.value == crate::model::vocabulary::LicenceTerms::Restricted),
             when: text(&m.when),
             code: text(&m.code),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }

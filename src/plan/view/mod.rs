@@ -24,6 +24,7 @@ pub mod region;
 pub mod regions;
 pub mod session;
 pub mod source;
+pub mod sources;
 pub mod stretch;
 pub mod technique;
 
