@@ -8,6 +8,7 @@ import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 import axe from './axe.mjs';
 import chart from './chart.mjs';
+import evidence from './evidence.mjs';
 import finder from './finder.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
@@ -177,6 +178,7 @@ await test('each card prints on the pages that it says', async () => {
 const shared = { test, watched, origins, site, pages };
 await finder(shared);
 await chart({ test, watched, origins, pages });
+await evidence({ test, watched, origins, pages });
 await axe(shared);
 
 await browser.close();

@@ -95,7 +95,8 @@ fn sum(rating: &Rating, facts: &OutcomeFacts) -> Vec<Pair> {
 }
 
 fn percent(x: f64) -> String {
-    format!("{x:.0} %")
+    // A sum of nothing is minus 0.
+    format!("{:.0} %", x + 0.0)
 }
 
 fn because(because: &Because) -> String {
