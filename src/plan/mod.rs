@@ -132,6 +132,10 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
         (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
     ];
+    let site = at(route::EVIDENCE);
+    out.push((route::EVIDENCE.to_string(), page(View::Evidence(Box::new(view::evidence::EvidencePage::new(&site))), None)));
+    let site = at(route::WORDING);
+    out.push((route::WORDING.to_string(), page(View::Wording(Box::new(view::wording::WordingPage::new(&site))), None)));
     out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
     out.push(("assets/finder-data.js".into(), script("fascicleFinderData", &view::finder::data::data(&at(route::FINDER)))));
     out.extend(view::chart::figure::all().into_iter().map(|(path, figure)| (path, picture(figure))));

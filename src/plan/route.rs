@@ -26,6 +26,10 @@ pub const HOME: &str = "index.html";
 pub const A_TO_Z: &str = "a-z.html";
 /// Path of the finder.
 pub const FINDER: &str = "finder.html";
+/// Path of the page of evidence.
+pub const EVIDENCE: &str = "evidence.html";
+/// Path of the page that says what the words of certainty mean.
+pub const WORDING: &str = "wording.html";
 /// Path of the overview of regions.
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the sheet of all cards.

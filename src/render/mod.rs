@@ -75,6 +75,8 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Source(v) => Context::from_serialize(v),
         View::Position(v) => Context::from_serialize(v),
         View::Page(v) => Context::from_serialize(v),
+        View::Evidence(v) => Context::from_serialize(v),
+        View::Wording(v) => Context::from_serialize(v),
         View::Question(v) => Context::from_serialize(v),
         View::Outcome(v) => Context::from_serialize(v),
         View::Population(v) => Context::from_serialize(v),

@@ -14,6 +14,7 @@ macro_rules! shipped {
 /// Every template and asset that ships, by its name under `templates/`.
 static SHIPPED: &[(&str, &str)] = shipped![
     "parts.html",
+    "forest.html",
     "base.html",
     "home.html",
     "list.html",
@@ -31,6 +32,8 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "source.html",
     "position.html",
     "page.html",
+    "evidence.html",
+    "wording.html",
     "question.html",
     "outcome.html",
     "population.html",

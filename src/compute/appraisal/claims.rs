@@ -86,7 +86,7 @@ impl Support<'_> {
 }
 
 /// The effect of a result in the measure that it is printed in, else in its plain form.
-fn effect_of(result: &StudyResult) -> Option<crate::compute::evidence::Effect> {
+pub fn effect_of(result: &StudyResult) -> Option<crate::compute::evidence::Effect> {
     let measure = super::study::own_measure(result)?;
     super::study::from_groups(&result.data, measure)
         .or_else(|_| result.printed.as_ref().map_or(Err(super::study::NoEffect::Words), |p| super::study::from_printed(p, measure)))

@@ -4,6 +4,7 @@
 //! nobody has to parse text. Paths start at the top folder of the site.
 
 mod chart;
+mod computed;
 mod documents;
 mod evidence;
 mod measure;
@@ -79,7 +80,7 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
         Kind::Population => catalog.populations.rows().get(i).map(|d| evidence::population(catalog, d)),
         Kind::Position => catalog.positions.rows().get(i).map(|d| documents::position(catalog, d)),
         Kind::Protocol => catalog.protocols.rows().get(i).map(|_| protocol::protocol(site, Idx::new(i))),
-        Kind::Question => catalog.questions.rows().get(i).map(|d| evidence::question(catalog, d)),
+        Kind::Question => catalog.questions.rows().get(i).map(|d| evidence::question(site, Idx::new(i), d)),
         Kind::Session => catalog.sessions.rows().get(i).map(|_| protocol::session(site, Idx::new(i))),
         Kind::Source => catalog.sources.rows().get(i).map(|d| evidence::source(catalog, d)),
         Kind::Technique => catalog.techniques.rows().get(i).map(|d| documents::technique(catalog, d)),

@@ -6,9 +6,13 @@
 pub mod az;
 pub mod card;
 pub mod chart;
+pub mod claim;
 pub mod condition;
+pub mod effect;
+pub mod evidence;
 pub mod finder;
 pub mod flag;
+pub mod forest;
 pub mod home;
 pub mod list;
 pub mod measure;
@@ -22,11 +26,13 @@ pub mod protocol;
 pub mod question;
 pub mod region;
 pub mod regions;
+pub mod result;
 pub mod session;
 pub mod source;
 pub mod sources;
 pub mod stretch;
 pub mod technique;
+pub mod wording;
 
 /// A finished view and, through its variant, the template that lays it out.
 #[derive(Debug)]
@@ -63,6 +69,10 @@ pub enum View {
     Position(Box<position::PositionPage>),
     /// Free text.
     Page(Box<page::TextPage>),
+    /// Evidence in one place.
+    Evidence(Box<evidence::EvidencePage>),
+    /// What the words of certainty mean.
+    Wording(Box<wording::WordingPage>),
     /// Question.
     Question(Box<question::QuestionPage>),
     /// Outcome.
@@ -80,6 +90,8 @@ impl View {
     pub fn template(&self) -> &'static str {
         match self {
             View::Home(_) => "home.html",
+            View::Evidence(_) => "evidence.html",
+            View::Wording(_) => "wording.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
             View::Finder(_) => "finder.html",

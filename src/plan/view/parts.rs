@@ -115,6 +115,14 @@ pub struct ClaimView {
     pub text: String,
     /// Certainty.
     pub certainty: Option<String>,
+    /// The page that says what the word means.
+    pub wording: String,
+    /// What carries it: the answer to a question, or a result of a source.
+    pub carried_by: Option<Link>,
+    /// Compared with what and in whom.
+    pub setting: Vec<String>,
+    /// True if what carries it was made up for a demonstration.
+    pub invented: bool,
     /// Ground.
     pub ground: GroundView,
 }

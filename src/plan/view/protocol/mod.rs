@@ -304,14 +304,8 @@ fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
 }
 
 /// Words of a card about the evidence: each claim with its certainty.
-pub fn evidence_line(p: &Protocol) -> Vec<String> {
-    p.evidence
-        .iter()
-        .map(|c| match &c.certainty {
-            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value.word()),
-            None => c.text.value.to_string(),
-        })
-        .collect()
+pub fn evidence_line(site: &Site<'_>, p: &Protocol) -> Vec<String> {
+    p.evidence.iter().map(|c| super::claim::on_card(site, c)).collect()
 }
 
 /// Authors and years of the sources that a card names, each once.
