@@ -3,7 +3,7 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
+    Audit, Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
     Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
@@ -19,7 +19,7 @@ pub trait Doc {
 macro_rules! kinds {
     ($($name:ident),+) => { $(impl Doc for $name { const KIND: Kind = Kind::$name; })+ };
 }
-kinds!(Pack, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
+kinds!(Pack, Audit, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
 
 /// Resolves references and remembers them.
 pub struct Resolver<'a> {
@@ -217,6 +217,10 @@ impl Links for Outcome {
 }
 
 impl Links for Page {
+    fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
+impl Links for Audit {
     fn each(&mut self, _: &mut Resolver<'_>) {}
 }
 

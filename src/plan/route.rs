@@ -39,8 +39,14 @@ pub const ALL_CARDS: &str = "cards/all.html";
 pub fn page(catalog: &Catalog, doc: DocRef) -> String {
     match doc.kind {
         Kind::Pack => HOME.to_string(),
+        Kind::Audit => format!("{}#record-{}", audit("sample"), catalog.id(doc)),
         kind => format!("{}/{}.html", kind.folder(), catalog.id(doc)),
     }
+}
+
+/// Path of a part of the reviewer's dossier.
+pub fn audit(part: &str) -> String {
+    format!("audit/{part}.html")
 }
 
 /// Path of the page of a region.
@@ -95,6 +101,7 @@ fn folder(path: &str) -> &str {
 pub fn heading(kind: Kind) -> &'static str {
     match kind {
         Kind::Pack => "Packs",
+        Kind::Audit => "Records of readers",
         Kind::Condition => "Conditions",
         Kind::Flag => "Red flags",
         Kind::Measure => "Measures",

@@ -212,6 +212,7 @@ impl Site<'_> {
         }
         add("Regions", route::REGIONS.into());
         add("A to Z", route::A_TO_Z.into());
+        add("Dossier", route::audit("index"));
         if !self.catalog.protocols.is_empty() {
             add("Cards", route::ALL_CARDS.into());
         }

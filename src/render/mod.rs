@@ -62,6 +62,7 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Home(v) => Context::from_serialize(v),
         View::List(v) => Context::from_serialize(v),
         View::Az(v) => Context::from_serialize(v),
+        View::Audit(v) => Context::from_serialize(v),
         View::Finder(v) => Context::from_serialize(v),
         View::Figure(v) => Context::from_serialize(v),
         View::Region(v) => Context::from_serialize(v),

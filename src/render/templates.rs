@@ -19,6 +19,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "home.html",
     "list.html",
     "az.html",
+    "audit.html",
     "region.html",
     "regions.html",
     "finder.html",

@@ -3,6 +3,7 @@
 //! Everything is already text or number. Templates only lay out; they compute nothing and know no
 //! document.
 
+pub mod audit;
 pub mod az;
 pub mod card;
 pub mod chart;
@@ -43,6 +44,8 @@ pub enum View {
     List(Box<list::List>),
     /// List from A to Z.
     Az(Box<az::Az>),
+    /// Part of the reviewer's dossier.
+    Audit(Box<audit::AuditPage>),
     /// Finder.
     Finder(Box<finder::FinderPage>),
     /// Picture of one view of the body chart.
@@ -94,6 +97,7 @@ impl View {
             View::Wording(_) => "wording.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
+            View::Audit(_) => "audit.html",
             View::Finder(_) => "finder.html",
             View::Figure(_) => "figure.svg",
             View::Region(_) => "region.html",
