@@ -50,7 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let draw = arguments.seed.as_deref().zip(arguments.sample.and_then(|n| usize::try_from(n).ok()));
     let place = |span: Span| place(&judged, span);
     match arguments.format {
-        Form::Csv => print(&dossier::csv(catalog, &judged.facts, draw, &place)),
+        Form::Csv => print(&dossier::csv(catalog, &judged.facts, draw, &place)?),
         Form::Json => print(&dossier::json(catalog, &judged.facts, draw, &place)),
         Form::Html => {
             let written = build::audit(&judged, draw, &arguments.into)?;

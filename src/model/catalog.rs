@@ -1,7 +1,8 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
 use super::docs::{
-    Audit, Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+    Audit, Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source,
+    Technique,
 };
 use super::ids::{DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};

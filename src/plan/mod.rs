@@ -99,19 +99,23 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
 }
 
 /// Plans the reviewer's dossier as a folder of its own. Rows that are drawn stand first on the page about reading.
-pub fn dossier(catalog: &Catalog, facts: &Facts, draw: Option<(&str, usize)>) -> Plan {
+///
+/// # Errors
+/// When a shipped style of references is broken.
+pub fn dossier(catalog: &Catalog, facts: &Facts, draw: Option<(&str, usize)>) -> Result<Plan, ToolError> {
+    let references = &References::of(catalog)?;
     let mut plan = Plan::default();
     plan.add("assets/style.css".into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset("style.css") });
     for (part, _) in view::audit::PARTS {
         let path = route::audit(part);
-        let site = Site { catalog, facts, path: &path };
+        let site = Site { catalog, facts, references, path: &path };
         let mut view = view::audit::page(&site, part);
         if let Some((seed, n)) = draw.filter(|_| part == "sample") {
             view.sections.insert(0, view::audit::sample_rows(&site, seed, n));
         }
         plan.add(format!("{part}.html"), page(View::Audit(Box::new(view.alone())), None));
     }
-    plan
+    Ok(plan)
 }
 
 impl Plan {
@@ -155,7 +159,7 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
     out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
     let parts = view::audit::PARTS.par_iter().map(|(part, _)| {
         let path = route::audit(part);
-        let view = view::audit::page(&Site { catalog, facts, path: &path }, part);
+        let view = view::audit::page(&Site { catalog, facts, references, path: &path }, part);
         (path, page(View::Audit(Box::new(view)), None))
     });
     out.extend(parts.collect::<Vec<_>>());

@@ -4,9 +4,11 @@ use crate::compute::Facts;
 use crate::compute::dossier::matrix::matrix;
 use crate::compute::dossier::reading::{bound, draw, outcome};
 use crate::compute::dossier::{Row, ratios};
+use crate::error::ToolError;
 use crate::model::Catalog;
 use crate::model::docs::Cite;
 use crate::model::evidence::Certainty;
+use crate::plan::references::References;
 use crate::plan::site::Site;
 use crate::plan::view::audit::{standing, state};
 use crate::plan::{route, words};
@@ -65,17 +67,22 @@ fn chosen<'a>(facts: &'a Facts, drawn: Draw<'_>) -> Vec<&'a Row> {
 
 /// All rows, or those of a draw, as a table: RFC 4180 with a byte order mark, without which spreadsheet programs
 /// misread what is not ASCII.
-pub fn csv(catalog: &Catalog, facts: &Facts, drawn: Draw<'_>, place: &dyn Fn(Span) -> Place) -> String {
+///
+/// # Errors
+/// When a shipped style of references is broken.
+pub fn csv(catalog: &Catalog, facts: &Facts, drawn: Draw<'_>, place: &dyn Fn(Span) -> Place) -> Result<String, ToolError> {
+    let references = &References::of(catalog)?;
+    let site = &Site { catalog, facts, references, path: route::HOME };
     let mut out = String::from("\u{feff}");
     out += &record(HEADS.iter().map(ToString::to_string));
     for row in chosen(facts, drawn) {
-        out += &record(fields(catalog, facts, row, place));
+        out += &record(fields(site, row, place));
     }
-    out
+    Ok(out)
 }
 
-fn fields(catalog: &Catalog, facts: &Facts, row: &Row, place: &dyn Fn(Span) -> Place) -> [String; HEADS.len()] {
-    let site = Site { catalog, facts, path: route::HOME };
+fn fields(site: &Site<'_>, row: &Row, place: &dyn Fn(Span) -> Place) -> [String; HEADS.len()] {
+    let (catalog, facts) = (site.catalog, site.facts);
     let (dossier, at) = (&facts.dossier, place(row.at));
     let cites = dossier.cites(row);
     let each = |of: &dyn Fn(&Cite) -> String| cites.iter().map(|c| of(c)).collect::<Vec<_>>().join("; ");
@@ -97,7 +104,7 @@ fn fields(catalog: &Catalog, facts: &Facts, row: &Row, place: &dyn Fn(Span) -> P
         each(&|c| c.source.written.value.to_string()),
         each(&|c| c.at.as_ref().map(|a| a.value.to_string()).unwrap_or_default()),
         dossier.bases(row).join("; "),
-        standing(&site, row).join("; "),
+        standing(site, row).join("; "),
         state(&site, row).into(),
         if dossier.is_invented(catalog, row) { "yes" } else { "no" }.into(),
         through.join(" "),
