@@ -122,7 +122,7 @@ pub fn build(judged: &mut Judged, into: &Path, templates: Option<&Path>, today: 
     let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to build".into()))?;
     let own = templates.map(load::templates).transpose()?.unwrap_or_default();
     let inputs = judged.inputs(&own);
-    let planned = plan::plan(catalog, &judged.facts);
+    let planned = plan::plan(catalog, &judged.facts)?;
     let built = match templates {
         Some(folder) => render::render(&planned, &Templates::with_overrides(folder, own)?)?,
         None => render::render(&planned, Templates::shipped())?,

@@ -18,6 +18,7 @@ pub mod checks;
 pub mod cli;
 pub mod compute;
 pub mod error;
+pub mod exchange;
 pub mod finding;
 pub mod keep;
 pub mod link;

@@ -477,7 +477,7 @@ fn told_by(results: &[Value], id: &str, pointer: &str) -> Option<f64> {
 fn the_worksheet_of_a_protocol_gives_the_numbers_of_its_page() {
     let judged = fascicle::build::judge(&[root().join("packs/millrace-course")], common::TODAY).unwrap();
     let catalog = judged.catalog.unwrap();
-    let plan = fascicle::plan::plan(&catalog, &judged.facts);
+    let plan = fascicle::plan::plan(&catalog, &judged.facts).unwrap();
     let (mut thermal, mut stretches) = (0, 0);
     for (idx, protocol) in catalog.protocols.iter() {
         let Some(artifact) = plan.artifacts.get(&format!("worksheets/{}.yaml", protocol.head.id.value)) else { continue };

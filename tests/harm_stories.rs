@@ -121,3 +121,23 @@ fn a_muscle_drawn_without_an_outline_is_not_silently_right() {
     says(&told, "muscle-not-drawn", "without an outline");
     says(&told, "point-outside-muscle", "where the muscle has no outline");
 }
+
+#[test]
+fn a_course_that_goes_on_because_of_two_points() {
+    let goal = told(
+        "protocols/soleus.yaml\n- measure: calf-pain, when: re-test,\n+ measure: calf-pain, when: re-test, goal: {change: 2/10, over: course, basis: house practice},\n",
+    );
+    says(&goal, "change-below-error", "a change of 2/10, and the error of `Pain on a 0-10 scale` is 4/10");
+    let words = told(
+        "protocols/soleus.yaml\n- decide: Go on only if the change is larger than the error of the measure.\n+ decide: Go on if pain has fallen by two points.\n",
+    );
+    says(&words, "change-below-error", "the course is decided on a change of 2/10");
+}
+
+#[test]
+fn items_of_a_restricted_form_on_a_public_page() {
+    let told = told(
+        "measures/calf-pain.yaml\n- licence: The question may be asked freely.\n+ licence: The form has an owner.\n+ licence-terms: restricted\npages/about.md\n+ The [form](measure:calf-pain):\n+\n+ 1. I can climb the stairs without a rail.\n+ 2. I can walk to the gate and back.\n+ 3. I can stand on my toes for long.\n",
+    );
+    says(&told, "licensed-scale-reproduced", "restricted");
+}

@@ -419,7 +419,7 @@ fn every_stretch_of_the_demo_lengthens_its_muscle() {
 #[test]
 fn a_stretch_stands_on_page_card_and_in_data() {
     let judged = demo();
-    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts);
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
     let built = fascicle::render::render(&plan, fascicle::render::Templates::shipped()).unwrap();
     let text = |path: &str| {
         let file = built.iter().find(|b| b.path == path).unwrap_or_else(|| panic!("{path} is missing"));

@@ -20,7 +20,7 @@ fn judged(pack: &std::path::Path) -> Judged {
 
 /// Pages of regions by path, in plain text.
 fn pages(judged: &Judged) -> BTreeMap<String, String> {
-    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts);
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
     let built = render(&plan, Templates::shipped()).unwrap();
     let plain = |html: &str| html.replace("&#39;", "'").replace("&quot;", "\"").replace("&amp;", "&");
     built.iter().filter(|b| b.path.starts_with("regions/")).map(|b| (b.path.clone(), plain(b.text()))).collect()

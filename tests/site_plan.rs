@@ -23,7 +23,7 @@ fn judged(pack: &str) -> Judged {
 }
 
 fn built(judged: &Judged) -> Vec<Built> {
-    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts);
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
     assert!(plan.clashes.is_empty(), "{:?}", plan.clashes);
     assert!(plan.overfull.is_empty(), "{:?}", plan.overfull);
     render(&plan, Templates::shipped()).unwrap()

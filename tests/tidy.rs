@@ -41,6 +41,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("plan", &["source", "finding", "model", "chart", "compute", "error"]),
     ("render", &["plan", "load", "model", "error"]),
     ("export", &["source", "finding", "model", "chart", "compute", "plan", "error"]),
+    ("exchange", &["source", "model", "load", "plan", "error"]),
     ("write", &["plan", "render", "error"]),
     ("report", &["source", "finding"]),
     ("keep", &["model", "compute", "write"]),
@@ -50,7 +51,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
         "cli",
         &[
             "source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "build",
-            "calc", "keep", "chart", "error",
+            "calc", "keep", "chart", "exchange", "error",
         ],
     ),
 ];

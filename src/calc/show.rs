@@ -131,6 +131,7 @@ fn lines(path: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>)
                 rows.extend(inner.iter().map(|(k, v)| (format!("{name}.{k}"), shown(key, v))));
             }
             Value::Object(inner) => lines(&name, inner, rows),
+            Value::Array(items) if is_grid(items) => grid(&name, items, rows),
             Value::Array(items) if items.iter().any(Value::is_object) => {
                 for (i, inner) in items.iter().enumerate().filter_map(|(i, item)| Some((i, item.as_object()?))) {
                     // A part that carries the reader's own id is found by it.
@@ -144,6 +145,39 @@ fn lines(path: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>)
     }
 }
 
+/// True for a list of like entries without lists of their own, which is read as a table.
+fn is_grid(items: &[Value]) -> bool {
+    let mut entries = items.iter().map(Value::as_object);
+    let Some(Some(first)) = entries.next() else { return false };
+    let flat = |map: &Map<String, Value>| map.values().all(|v| !v.is_object() && !v.is_array());
+    items.len() > 1 && flat(first) && entries.all(|e| e.is_some_and(|e| flat(e) && e.keys().eq(first.keys())))
+}
+
+/// A line of heads and a line for each entry, which is found by its id; a text that all share is said once.
+fn grid(name: &str, items: &[Value], rows: &mut Vec<(String, String)>) {
+    let entries: Vec<&Map<String, Value>> = items.iter().filter_map(Value::as_object).collect();
+    let Some(first) = entries.first() else { return };
+    let shared = |key: &str, value: &Value| value.is_string() && entries.iter().all(|e| e.get(key) == Some(value));
+    let own = first.iter().filter(|(k, _)| *k != "id");
+    let (said, told): (Vec<_>, Vec<_>) = own.partition(|(k, v)| shared(k, v));
+    let head = said.iter().map(|(_, v)| plain(v)).collect::<Vec<_>>().join("; ");
+    let mut table = vec![told.iter().map(|(k, _)| (*k).clone()).collect::<Vec<String>>()];
+    table.extend(entries.iter().map(|e| told.iter().filter_map(|(k, _)| Some(shown(k, e.get(*k)?))).collect()));
+    let ids = entries.iter().enumerate().map(|(i, e)| e.get("id").map_or_else(|| i.to_string(), plain));
+    rows.push((name.to_string(), head));
+    let names = std::iter::once(String::new()).chain(ids.map(|id| format!("  {id}")));
+    rows.extend(names.zip(aligned(&table)));
+}
+
+/// Lines of cells under each other.
+fn aligned(table: &[Vec<String>]) -> Vec<String> {
+    let columns = table.iter().map(Vec::len).max().unwrap_or(0);
+    let width = |j: usize| table.iter().filter_map(|r| r.get(j)).map(|c| c.chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..columns).map(width).collect();
+    let line = |row: &Vec<String>| row.iter().zip(&widths).map(|(c, w)| format!("{c:w$}  ")).collect::<String>().trim_end().to_string();
+    table.iter().map(line).collect()
+}
+
 /// True for variants of one result, which are read side by side.
 fn side_by_side(map: &Map<String, Value>) -> bool {
     let mut inner = map.values().map(|v| v.as_object().map(|o| o.keys().collect::<Vec<_>>()));
@@ -152,16 +186,11 @@ fn side_by_side(map: &Map<String, Value>) -> bool {
 }
 
 fn columns(name: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>) {
-    const WIDTH: usize = 16;
-    let row = |cells: Vec<String>| {
-        let padded: Vec<String> = cells.iter().map(|c| format!("{c:WIDTH$}")).collect();
-        padded.concat().trim_end().to_string()
-    };
-    rows.push((name.to_string(), row(map.keys().cloned().collect())));
-    let keys = map.values().filter_map(Value::as_object).take(1).flat_map(Map::keys);
-    for key in keys {
-        rows.push((format!("  {key}"), row(map.values().filter_map(|v| v.get(key)).map(|v| shown(key, v)).collect())));
-    }
+    let keys: Vec<&String> = map.values().filter_map(Value::as_object).take(1).flat_map(Map::keys).collect();
+    let mut table = vec![map.keys().cloned().collect::<Vec<String>>()];
+    table.extend(keys.iter().map(|key| map.values().filter_map(|v| v.get(*key)).map(|v| shown(key, v)).collect()));
+    let names = std::iter::once(name.to_string()).chain(keys.iter().map(|key| format!("  {key}")));
+    rows.extend(names.zip(aligned(&table)));
 }
 
 /// A value with the unit that the end of its key says.
@@ -189,7 +218,7 @@ fn plain(value: &Value) -> String {
 
 fn unit(key: &str) -> &'static str {
     match key {
-        _ if key.starts_with("percent_") => "%",
+        _ if key.starts_with("percent_") || key.ends_with("_percent") || key.starts_with("I2_") => "%",
         _ if key.ends_with("_min") && !key.ends_with("T_min") => "min",
         _ if key.ends_with("rate_1_s") => "1/s",
         _ if key.ends_with("_kPa") => "kPa",

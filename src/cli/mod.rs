@@ -6,9 +6,11 @@
 mod calc;
 mod chart;
 mod check;
+mod cite;
 mod compile;
 mod draft;
 mod explain;
+mod export;
 mod find;
 mod progress;
 
@@ -61,6 +63,10 @@ enum Command {
     Chart(chart::Arguments),
     /// From marked regions to the red flags to ask and the muscles worth examining; no diagnosis
     Find(find::Arguments),
+    /// Bring sources in from BibTeX, RIS or CSL-JSON
+    Cite(cite::Arguments),
+    /// Write the sources of packs as CSL-JSON, BibTeX or RIS
+    Export(export::Arguments),
 }
 
 /// Arguments of every command that judges packs.
@@ -120,6 +126,8 @@ pub fn main() -> ExitCode {
         Command::Calc(arguments) => kept(|| calc::run(&arguments)),
         Command::Chart(arguments) => kept(|| chart::run(&arguments)),
         Command::Find(arguments) => kept(|| find::run(&arguments)),
+        Command::Cite(arguments) => kept(|| cite::run(&arguments)),
+        Command::Export(arguments) => kept(|| export::run(&arguments)),
     };
     match result {
         Ok(Ended::Clean) => ExitCode::SUCCESS,

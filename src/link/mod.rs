@@ -36,6 +36,7 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     let mut catalog = sort_into_tables(documents, &mut resolver);
     findings.append(&mut resolver.findings);
     catalog.backrefs = resolver.backrefs;
+    catalog.cites = resolver.cites;
     catalog.by_name = names.documents();
     catalog.wordings = wording::collect(loaded, &names);
     markdown::resolve(&mut catalog, &names, &mut findings);

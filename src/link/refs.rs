@@ -3,8 +3,8 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Reliability,
-    RestsOn, ResultRef, Session, Source, Technique, Towards,
+    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
+    Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;
@@ -32,12 +32,14 @@ pub struct Resolver<'a> {
     pub findings: Vec<Finding>,
     /// All references that could.
     pub backrefs: Vec<Backref>,
+    /// All citations, with the documents in which they stand.
+    pub cites: Vec<(DocRef, Cite)>,
 }
 
 impl<'a> Resolver<'a> {
     /// A resolver over these names.
     pub fn new(names: &'a Names, results: &'a BTreeMap<Box<str>, Vec<Box<str>>>) -> Self {
-        Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new() }
+        Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new(), cites: Vec::new() }
     }
 
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
@@ -63,7 +65,11 @@ impl<'a> Resolver<'a> {
     }
 
     fn ground(&mut self, ground: &mut Ground) {
-        ground.cites.iter_mut().for_each(|c| self.link(&mut c.source));
+        for cite in &mut ground.cites {
+            self.link(&mut cite.source);
+            self.some(&mut cite.through);
+            self.cites.push((self.from, cite.clone()));
+        }
     }
 
     fn claims(&mut self, claims: &mut [Claim]) {
@@ -100,7 +106,10 @@ impl<'a> Resolver<'a> {
     }
 
     fn reliability(&mut self, all: &mut [Reliability]) {
-        all.iter_mut().for_each(|x| self.ground(&mut x.ground));
+        for x in all {
+            self.some(&mut x.who);
+            self.ground(&mut x.ground);
+        }
     }
 
     fn limits(&mut self, limits: &mut [Limit]) {
@@ -163,8 +172,15 @@ impl Links for Flag {
 
 impl Links for Measure {
     fn each(&mut self, r: &mut Resolver<'_>) {
-        self.errors.iter_mut().for_each(|e| r.ground(&mut e.ground));
-        self.meaningful.iter_mut().for_each(|m| r.ground(&mut m.ground));
+        r.some(&mut self.outcome);
+        for error in &mut self.errors {
+            r.some(&mut error.who);
+            r.ground(&mut error.ground);
+        }
+        for change in &mut self.meaningful {
+            r.some(&mut change.who);
+            r.ground(&mut change.ground);
+        }
         r.reliability(&mut self.reliability);
     }
 }
@@ -219,6 +235,7 @@ impl Links for Protocol {
     fn each(&mut self, r: &mut Resolver<'_>) {
         r.link(&mut self.muscle);
         r.all(&mut self.population.excludes);
+        r.some(&mut self.population.who);
         r.claims(&mut self.rationale);
         r.claims(&mut self.evidence);
         r.ground(&mut self.spacing.ground);

@@ -1,7 +1,7 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
 use super::docs::{
-    Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+    Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
 };
 use super::ids::{DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
@@ -117,6 +117,8 @@ pub struct Catalog {
     pub sources: Table<Source>,
     /// Techniques.
     pub techniques: Table<Technique>,
+    /// Every citation of a value, with the document in which it stands.
+    pub cites: Vec<(DocRef, Cite)>,
     /// All references, sorted by target.
     pub(crate) backrefs: Vec<Backref>,
     /// Every document by kind and id.

@@ -17,6 +17,9 @@ pub fn item(id: &str, b: &Bibliography) -> Value {
     if let Some(issued) = &b.issued {
         item.insert("issued".into(), date(issued.value));
     }
+    if let Some(letter) = &b.letter {
+        item.insert("year-suffix".into(), letter.value.to_string().into());
+    }
     for (part, text) in &b.parts {
         item.insert(part.word().into(), (*text.value).into());
     }

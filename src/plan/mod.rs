@@ -4,6 +4,7 @@ pub mod cards;
 pub mod csl;
 pub mod export;
 pub mod fit;
+pub mod references;
 pub mod route;
 pub mod search;
 pub mod site;
@@ -11,9 +12,11 @@ pub mod view;
 pub mod words;
 
 use crate::compute::Facts;
+use crate::error::ToolError;
 use crate::model::region::{RegionId, regions};
 use crate::model::{Catalog, DocRef, Idx, Kind};
 use rayon::prelude::*;
+use references::References;
 use site::Site;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -74,21 +77,25 @@ pub const ASSETS: [&str; 7] =
     ["change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
 
 /// Plans the whole site.
-pub fn plan(catalog: &Catalog, facts: &Facts) -> Plan {
+///
+/// # Errors
+/// When a shipped style of references is broken.
+pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
+    let references = &References::of(catalog)?;
     let mut plan = Plan::default();
     for asset in ASSETS {
         // Names in the site are lower case, so that no host and no stick can confuse them.
         plan.add(format!("assets/{}", asset.to_ascii_lowercase()), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
     }
-    plan.add_all(shared(catalog, facts));
+    plan.add_all(shared(catalog, facts, references));
     let ids: Vec<RegionId> = regions().ids().collect();
-    let pages: Vec<(String, Artifact)> = ids.par_iter().map(|id| of_region(catalog, facts, *id)).collect();
+    let pages: Vec<(String, Artifact)> = ids.par_iter().map(|id| of_region(catalog, facts, references, *id)).collect();
     plan.add_all(pages);
     let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
-    let made: Vec<Vec<(String, Artifact)>> = docs.par_iter().map(|d| of_document(catalog, facts, *d)).collect();
+    let made: Vec<Vec<(String, Artifact)>> = docs.par_iter().map(|d| of_document(catalog, facts, references, *d)).collect();
     plan.add_all(made.into_iter().flatten());
     plan.overfull = overfull(&plan);
-    plan
+    Ok(plan)
 }
 
 impl Plan {
@@ -118,8 +125,8 @@ fn page(view: View, doc: Option<DocRef>) -> Artifact {
 }
 
 /// Files that belong to no single document.
-fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
-    let at = |path: &'static str| Site { catalog, facts, path };
+fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(String, Artifact)> {
+    let at = |path: &'static str| Site { catalog, facts, references, path };
     let mut out = vec![
         (route::HOME.to_string(), page(View::Home(Box::new(view::home::Home::new(&at(route::HOME)))), None)),
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
@@ -134,7 +141,7 @@ fn shared(catalog: &Catalog, facts: &Facts) -> Vec<(String, Artifact)> {
     out.extend(view::chart::figure::all().into_iter().map(|(path, figure)| (path, picture(figure))));
     for kind in route::PAGED {
         let path = route::list(kind);
-        let site = Site { catalog, facts, path: &path };
+        let site = Site { catalog, facts, references, path: &path };
         out.push((path.clone(), page(View::List(Box::new(view::list::List::new(&site, kind))), None)));
     }
     if !catalog.protocols.is_empty() {
@@ -152,9 +159,9 @@ fn script(function: &str, value: &impl serde::Serialize) -> Artifact {
 }
 
 /// Page of a region.
-fn of_region(catalog: &Catalog, facts: &Facts, id: RegionId) -> (String, Artifact) {
+fn of_region(catalog: &Catalog, facts: &Facts, references: &References, id: RegionId) -> (String, Artifact) {
     let path = route::region(id);
-    let view = view::region::RegionPage::new(&Site { catalog, facts, path: &path }, id);
+    let view = view::region::RegionPage::new(&Site { catalog, facts, references, path: &path }, id);
     (path, page(View::Region(Box::new(view)), None))
 }
 
@@ -168,21 +175,21 @@ fn data(value: &serde_json::Value, doc: Option<DocRef>) -> Artifact {
 }
 
 /// Page, card, data and worksheet of a document.
-fn of_document(catalog: &Catalog, facts: &Facts, doc: DocRef) -> Vec<(String, Artifact)> {
+fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: DocRef) -> Vec<(String, Artifact)> {
     let path = route::page(catalog, doc);
     let mut out = Vec::new();
-    if let Some(view) = view_of(&Site { catalog, facts, path: &path }, doc) {
+    if let Some(view) = view_of(&Site { catalog, facts, references, path: &path }, doc) {
         out.push((path, page(view, Some(doc))));
     }
     let path = route::data(catalog, doc);
-    let value = export::document(&Site { catalog, facts, path: &path }, doc);
+    let value = export::document(&Site { catalog, facts, references, path: &path }, doc);
     out.push((path, data(&value, Some(doc))));
     if doc.kind == Kind::Protocol {
         let path = route::card(catalog.id(doc));
-        let view = cards::one(&Site { catalog, facts, path: &path }, Idx::new(doc.row as usize));
+        let view = cards::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));
         let path = route::worksheet(catalog.id(doc));
-        if let Some(text) = export::worksheet::worksheet(&Site { catalog, facts, path: &path }, Idx::new(doc.row as usize)) {
+        if let Some(text) = export::worksheet::worksheet(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize)) {
             out.push((path, Artifact { shape: Shape::Worksheet, doc: Some(doc), body: Body::Text(text) }));
         }
     }

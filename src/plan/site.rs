@@ -2,13 +2,14 @@
 //!
 //! Views ask this for links, grounds and frames, so that each is made in one way everywhere.
 
+use super::references::References;
 use super::route;
 use super::view::parts::{
     CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, NavItem, PackLine, Pair, Prose, ProseLink, StopView,
 };
 use super::words;
 use crate::compute::Facts;
-use crate::model::docs::{Claim, Ground, Limit, Pack, Source, StopRule};
+use crate::model::docs::{Cite, Claim, Ground, Limit, Pack, Source, StopRule};
 use crate::model::ids::Ref;
 use crate::model::region::Place;
 use crate::model::{Catalog, DocRef, Idx, Kind};
@@ -21,6 +22,8 @@ pub struct Site<'a> {
     pub catalog: &'a Catalog,
     /// Derived facts.
     pub facts: &'a Facts,
+    /// References, laid out.
+    pub references: &'a References,
     /// Path of the file that is made.
     pub path: &'a str,
 }
@@ -88,7 +91,7 @@ impl Site<'_> {
     /// Name of a document in links.
     pub fn name(&self, doc: DocRef) -> String {
         match doc.kind {
-            Kind::Source => self.catalog.sources.rows().get(doc.row as usize).map(words::source).unwrap_or_default(),
+            Kind::Source => self.references.label(Idx::new(doc.row as usize)).to_string(),
             _ => self.catalog.title(doc).to_string(),
         }
     }
@@ -105,13 +108,14 @@ impl Site<'_> {
 
     /// Ground of a value.
     pub fn ground(&self, ground: &Ground) -> GroundView {
-        let cite = |source: Idx<Source>, at: &Option<Text>, supports: &Option<Text>| CiteView {
+        let cite = |source: Idx<Source>, c: &Cite| CiteView {
             source: self.link(doc(Kind::Source, source)),
-            at: text(at),
-            supports: text(supports),
+            at: text(&c.at),
+            through: c.through.as_ref().and_then(|t| self.follow(Kind::Source, t)),
+            supports: text(&c.supports),
         };
         GroundView {
-            cites: ground.cites.iter().filter_map(|c| c.source.to.map(|s| cite(s, &c.at, &c.supports))).collect(),
+            cites: ground.cites.iter().filter_map(|c| c.source.to.map(|s| cite(s, c))).collect(),
             basis: ground.basis.as_ref().map(|b| b.value.word()),
         }
     }

@@ -1,7 +1,7 @@
 //! Words for people: names of dose parameters, marks of states, amounts of a ledger.
 
 use super::view::parts::{DoseView, Mark};
-use crate::model::docs::{Dose, DoseEntry, DoseValue, Source, Technique};
+use crate::model::docs::{Dose, DoseEntry, DoseValue, Technique};
 use crate::model::interval::Interval;
 use crate::model::quantity::{number, show, unit_named};
 use crate::model::region::Tag;
@@ -150,19 +150,6 @@ pub fn clock(seconds: f64) -> String {
     let min = (whole / 60.0).floor();
     let rest = whole - min * 60.0;
     format!("{}:{}{}", number(min), if rest < 10.0 { "0" } else { "" }, number(rest))
-}
-
-/// Short name of a source: family name of the first author and year.
-pub fn source(source: &Source) -> String {
-    let makers = source.bibliography.makers();
-    let who = match makers.people.as_slice() {
-        [] => source.bibliography.title.value.to_string(),
-        [one] if makers.others => format!("{} and others", one.short()),
-        [one] => one.short(),
-        [one, two] if !makers.others => format!("{} and {}", one.short(), two.short()),
-        [one, ..] => format!("{} and others", one.short()),
-    };
-    source.bibliography.year().map_or(who.clone(), |year| format!("{who} {year}"))
 }
 
 /// `steps 3, 5 and 7`, or the single word form.

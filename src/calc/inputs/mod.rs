@@ -9,7 +9,10 @@
 #![expect(clippy::option_option, reason = "the outer one: not readable, and reported; the inner one: not given")]
 
 mod keys;
+mod table;
 mod value;
+
+pub use table::Cells;
 
 use super::rule::rule;
 use crate::finding::{Finding, Level};

@@ -2,10 +2,15 @@
 //!
 //! A kind reads its inputs and calls a function of `compute`; it does no arithmetic of its own.
 
+mod accuracy;
+mod agreement;
 mod body;
 mod damage;
+mod effects;
 mod elementary;
+mod evidence;
 mod mechanics;
+mod pooling;
 mod runs;
 mod scenario;
 mod units;
@@ -25,7 +30,18 @@ pub struct Kind {
     pub run: fn(&Inputs<'_>) -> Option<Outcome>,
 }
 
-static FAMILIES: &[&[Kind]] = &[units::KINDS, damage::KINDS, scenario::KINDS, mechanics::KINDS, runs::KINDS, elementary::KINDS];
+static FAMILIES: &[&[Kind]] = &[
+    units::KINDS,
+    damage::KINDS,
+    scenario::KINDS,
+    mechanics::KINDS,
+    runs::KINDS,
+    elementary::KINDS,
+    effects::KINDS,
+    pooling::KINDS,
+    agreement::KINDS,
+    accuracy::KINDS,
+];
 
 /// All kinds, by family.
 pub fn all() -> impl Iterator<Item = &'static Kind> {

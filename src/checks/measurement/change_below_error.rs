@@ -31,8 +31,8 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 
 fn goal(case: &Case<'_>, protocol: &Protocol, step: &Step, (change, dim, at): (f64, Dim, Span), sink: &mut Sink) {
     let Some(measure) = step.measure.as_ref().and_then(|m| m.to).map(|m| &case.catalog.measures[m]) else { return };
-    let what = format!("the goal of step {}", step.number.value);
-    if let Some(y) = measurement::for_protocol(measure, protocol)
+    let what = format!("the goal of step {} is", step.number.value);
+    if let Some(y) = measurement::for_protocol(case.catalog, measure, protocol)
         && fits(measure, dim)
         && y.threshold.covers(change)
     {
@@ -42,13 +42,14 @@ fn goal(case: &Case<'_>, protocol: &Protocol, step: &Step, (change, dim, at): (f
 
 /// Changes in the words by which a course is decided on, and in what counts as success of a re-test.
 fn texts(case: &Case<'_>, protocol: &Protocol, sink: &mut Sink) {
-    let decide = [("how the course is decided", &protocol.spacing.decide), ("when the plan is changed", &protocol.change_plan)];
+    let decide = [("the course is decided on", &protocol.spacing.decide), ("the plan is changed on", &protocol.change_plan)];
     let decide = decide.into_iter().filter_map(|(what, t)| Some((what, t.as_ref()?)));
-    let success = retests(protocol).filter_map(|(_, s)| Some(("success of a re-test", s.success.as_ref()?)));
+    let success = retests(protocol).filter_map(|(_, s)| Some(("a re-test succeeds with", s.success.as_ref()?)));
     for (what, text) in decide.chain(success).collect::<Vec<(&str, &Text)>>() {
         for stated in changes(&text.value) {
             let measures = retests(protocol).filter_map(|(_, s)| s.measure.as_ref()?.to).map(|m| &case.catalog.measures[m]);
-            let yard = measures.filter(|m| fits(m, stated.dim)).filter_map(|m| Some((m, measurement::for_protocol(m, protocol)?)));
+            let yard =
+                measures.filter(|m| fits(m, stated.dim)).filter_map(|m| Some((m, measurement::for_protocol(case.catalog, m, protocol)?)));
             // Of two measures in one unit the finer one is meant, unless the words say otherwise.
             let finest = yard.min_by(|a, b| a.1.threshold.change.hi.total_cmp(&b.1.threshold.change.hi));
             let Some((measure, y)) = finest.filter(|(_, y)| y.threshold.covers(stated.amount)) else { continue };
@@ -68,7 +69,7 @@ fn report(measure: &Measure, y: &Yardstick<'_>, what: &str, (change, at): (f64, 
     let least = shown(&bounds.value, Interval::exact(y.threshold.change.hi));
     let level = y.threshold.level.map_or("level not known".into(), |l| format!("{}\u{a0}% sure", l.percent()));
     let place = y.error.mdc.as_ref().or(y.error.sem.as_ref()).map_or(y.error.population.span, |a| a.span);
-    let finding = sink.report(at, "can be error alone", format!("{what} is a change of {change}, and the error of `{name}` is {error}"));
+    let finding = sink.report(at, "can be error alone", format!("{what} a change of {change}, and the error of `{name}` is {error}"));
     finding
         .also(place, format!("{error}, {level}"))
         .note("Two measurings of people who have not changed differ by that much. Below it, a re-test celebrates noise.");

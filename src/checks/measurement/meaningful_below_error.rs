@@ -4,6 +4,7 @@ use super::shown;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::measurement::against;
 use crate::finding::Level;
+use crate::model::Catalog;
 use crate::model::docs::{Meaningful, Measure};
 
 /// The check.
@@ -17,12 +18,12 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for measure in case.catalog.measures.rows().iter().filter(|m| m.in_one_person.is_none()) {
-        measure.meaningful.iter().for_each(|c| judge(measure, c, sink));
+        measure.meaningful.iter().for_each(|c| judge(case.catalog, measure, c, sink));
     }
 }
 
-fn judge(measure: &Measure, c: &Meaningful, sink: &mut Sink) {
-    let (Some(change), Some((y, size))) = (&c.change, against(measure, c)) else { return };
+fn judge(catalog: &Catalog, measure: &Measure, c: &Meaningful, sink: &mut Sink) {
+    let (Some(change), Some((y, size))) = (&c.change, against(catalog, measure, c)) else { return };
     if !y.threshold.covers(size) {
         return;
     }

@@ -14,6 +14,7 @@ mod licensed_scale_reproduced;
 mod mdc_arithmetic;
 mod meaningful_below_error;
 mod palpation_certainty_overstated;
+mod reliability_borrowed;
 mod retest_differs_from_baseline;
 mod scale_anchors_missing;
 mod stated;
@@ -27,6 +28,7 @@ pub static CHECKS: &[&Check] = &[
     &mdc_arithmetic::CHECK,
     &meaningful_below_error::CHECK,
     &palpation_certainty_overstated::CHECK,
+    &reliability_borrowed::CHECK,
     &retest_differs_from_baseline::CHECK,
     &scale_anchors_missing::CHECK,
 ];

@@ -61,7 +61,7 @@ fn praised(case: &Case<'_>, sign: &Sign, sink: &mut Sink) {
             continue;
         }
         let at = super::part(case, note, praise.range.clone());
-        let message = format!("`{}` is called `{}`, and examiners agreed {}", sign.sign.value, praise.text, word(value.value.lo));
+        let message = format!("a note on `{}` says `{}`, and examiners agreed {}", sign.sign.value, praise.text, word(value.value.lo));
         sink.report(at, "not by the numbers", message)
             .also(value.span, shown(r.kind, value.value))
             .help("let the number speak; the page puts it into words");
@@ -85,7 +85,7 @@ fn overstated(text: &str) -> Vec<Range<usize>> {
         };
         let Some(end) = found else { continue };
         let inside = all.iter().filter(|w| w.range.start >= first.range.start && w.range.end <= end);
-        let before = all.iter().take(i).rev().take(3).take_while(|w| same_sentence(text, w.range.end, first.range.start));
+        let before = all.iter().take(i).rev().take(5).take_while(|w| same_sentence(text, w.range.end, first.range.start));
         let back = inside.chain(before).any(|w| w.is_any(&TAKEN_BACK));
         if !back && out.last().is_none_or(|o| o.end <= first.range.start) {
             out.push(first.range.start..end);
@@ -124,6 +124,7 @@ mod tests {
             ("The point lies here exactly.", 1),
             ("Look here first; it need not be here.", 0),
             ("Nobody finds the exact point.", 0),
+            ("Do not look for the exact point.", 0),
             ("An exact spot is not to be expected.", 1),
             ("There is no exact location.", 0),
             ("Identify yourself. The point comes later.", 0),

@@ -29,6 +29,9 @@ static KNOWN: LazyLock<BTreeSet<&'static str>> = LazyLock::new(|| {
 const CODES: [&str; 13] =
     ["id", "kind", "tool", "pooling", "type", "licence", "language", "jurisdiction", "code", "path", "protected-words", "check", "unit"];
 
+/// A longer word in capitals is written so for weight.
+const LONGEST: usize = 6;
+
 /// First use of a short form in a document, and where it is spelt out.
 #[derive(Default)]
 struct Use {
@@ -84,7 +87,7 @@ fn short_form(word: &str) -> Option<&str> {
     let digits = word.chars().any(|c| c.is_numeric());
     let mixed = lower <= 1 && word.chars().count() <= 5 && word.chars().next_back().is_some_and(char::is_uppercase);
     let known = KNOWN.contains(word) || UNITS.iter().any(|u| u.symbol == word || u.also.contains(&word)) || is_roman(word);
-    (upper >= 2 && !digits && (lower == 0 || mixed) && !known).then_some(word)
+    (upper >= 2 && upper <= LONGEST && !digits && (lower == 0 || mixed) && !known).then_some(word)
 }
 
 fn is_roman(word: &str) -> bool {
@@ -130,6 +133,7 @@ mod tests {
             ("II", None),
             ("STOP", None),
             ("UK", None),
+            ("SHARPLY", None),
             ("ÖGB", Some("ÖGB")),
             ("WHO’s", Some("WHO")),
         ] {

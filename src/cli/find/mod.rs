@@ -38,7 +38,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
         return Ok(super::show(&judged, &findings, &packs));
     }
     let catalog = judged.catalog.as_ref().ok_or_else(|| super::bug("packs without errors and without a catalogue"))?;
-    let found = crate::plan::view::finder::Findings::new(catalog, &judged.facts, &drawing);
+    let found = crate::plan::view::finder::Findings::new(catalog, &judged.facts, &drawing)?;
     match arguments.format {
         Shown::Table => print(&show::table(&found)),
         Shown::Json => print(&show::json(&found)?),

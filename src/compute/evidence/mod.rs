@@ -11,7 +11,7 @@ pub mod agreement;
 pub mod dist;
 pub mod effect;
 pub mod pool;
-mod refusal;
+pub mod refusal;
 mod root;
 
 pub use dist::Level;

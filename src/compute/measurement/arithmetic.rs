@@ -116,6 +116,7 @@ mod tests {
         let amount = |t: &str| quantity::parse(t).ok().map(|q| Spanned::new(q, at));
         MeasureError {
             population: Spanned::new("adults".into(), at),
+            who: None,
             rater: None,
             site: None,
             sd: amount(sd),

@@ -8,9 +8,10 @@
 pub mod arithmetic;
 pub mod sign;
 
-use crate::model::docs::{Amount, Meaningful, Measure, MeasureError, Protocol};
+use crate::model::docs::{Meaningful, Measure, MeasureError, Population, Protocol};
 use crate::model::interval::{Interval, exceeds};
 use crate::model::unit::Unit;
+use crate::model::{Catalog, Idx};
 use std::f64::consts::SQRT_2;
 
 /// How sure a detectable change is.
@@ -219,21 +220,39 @@ pub fn yardstick<'m>(m: &'m Measure, fits: &dyn Fn(&MeasureError) -> bool) -> Op
     own.or_else(|| all().max_by(largest)).map(|(error, threshold)| Yardstick { error, threshold, same_people })
 }
 
-/// The error that a change in the people of a protocol is held against.
-pub fn for_protocol<'m>(m: &'m Measure, _protocol: &Protocol) -> Option<Yardstick<'m>> {
-    yardstick(m, &|_| true)
+/// True if the people of `who` belong to `group`: the same, or a narrower group inside it.
+pub fn belongs(catalog: &Catalog, who: Idx<Population>, group: Idx<Population>) -> bool {
+    let wider = |p: &Idx<Population>| catalog.populations[*p].within.as_ref().and_then(|w| w.to);
+    // A ring of groups ends the walk after every group was met once.
+    std::iter::successors(Some(who), wider).take(catalog.populations.len()).any(|p| p == group)
+}
+
+/// The error that a change in the people of a protocol is held against. Where the protocol does not
+/// say who they are, every entry for its muscle fits.
+pub fn for_protocol<'m>(catalog: &Catalog, m: &'m Measure, protocol: &Protocol) -> Option<Yardstick<'m>> {
+    let who = protocol.population.who.as_ref().and_then(|w| w.to);
+    let people = |e: &MeasureError| match (who, e.who.as_ref().and_then(|w| w.to)) {
+        (Some(who), Some(group)) => belongs(catalog, who, group),
+        (Some(_), None) => false,
+        (None, _) => true,
+    };
+    let muscle = protocol.muscle.to.map(|m| catalog.muscles[m].name.value.to_lowercase());
+    let site = |e: &MeasureError| match (&e.site, &muscle) {
+        (Some(site), Some(muscle)) => site.value.to_lowercase().contains(muscle),
+        _ => true,
+    };
+    yardstick(m, &|e| people(e) && site(e))
 }
 
 /// The error that a meaningful change is held against, and the size of the change.
-pub fn against<'m>(m: &'m Measure, c: &Meaningful) -> Option<(Yardstick<'m>, f64)> {
+pub fn against<'m>(catalog: &Catalog, m: &'m Measure, c: &Meaningful) -> Option<(Yardstick<'m>, f64)> {
     let change = c.change.as_ref()?.value.base().lo;
     let words = |t: &str| t.trim().to_lowercase();
-    Some((yardstick(m, &|e| words(&e.population.value) == words(&c.population.value))?, change))
-}
-
-/// True if the least of an amount can be error.
-pub fn can_be_error(yardstick: &Yardstick<'_>, change: &Amount) -> bool {
-    yardstick.threshold.covers(change.value.base().lo)
+    let fits = |e: &MeasureError| match (c.who.as_ref().and_then(|w| w.to), e.who.as_ref().and_then(|w| w.to)) {
+        (Some(who), Some(group)) => belongs(catalog, who, group),
+        _ => words(&e.population.value) == words(&c.population.value),
+    };
+    Some((yardstick(m, &fits)?, change))
 }
 
 #[cfg(test)]

@@ -16,6 +16,7 @@ pub(super) fn bibliography(r: &mut Reader<'_>, n: &Node) -> Bibliography {
         author: names(r, n, "author"),
         editor: names(r, n, "editor"),
         issued: issued(r, n),
+        letter: r.maybe(n, "year-suffix").and_then(|t| t.value.chars().next().map(|c| Spanned::new(c, t.span))),
         parts: PARTS.iter().filter_map(|key| Some((Part::from_word(key)?, r.maybe(n, key)?))).collect(),
         identifiers: IDENTIFIERS.iter().zip(Scheme::OF_PUBLICATIONS).filter_map(|(key, scheme)| identifier(r, n, key, scheme)).collect(),
         url: r.maybe(n, "URL"),

@@ -351,7 +351,12 @@ impl<'a> Reader<'a> {
         let cites = self
             .items(node, "cite")
             .iter()
-            .map(|n| Cite { source: self.reference(n, "source"), at: self.maybe(n, "at"), supports: self.maybe(n, "for") })
+            .map(|n| Cite {
+                source: self.reference(n, "source"),
+                at: self.maybe(n, "at"),
+                through: self.maybe_reference(n, "through"),
+                supports: self.maybe(n, "for"),
+            })
             .collect();
         let basis = self.maybe(node, "basis").and_then(|t| Basis::from_word(&t.value).map(|b| Spanned::new(b, t.span)));
         Ground { cites, basis }

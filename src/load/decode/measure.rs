@@ -20,6 +20,7 @@ pub(super) fn measure(r: &mut Reader<'_>, n: &Node, head: Head) -> Measure {
         name: r.text(n, "name"),
         other_names: r.texts(n, "other-names"),
         measures: r.text(n, "measures"),
+        outcome: r.maybe_reference(n, "outcome"),
         unit: r.text(n, "unit"),
         bounds,
         how: n.get("how").map(|x| r.labelled(x, &HOW)).unwrap_or_default(),
@@ -41,6 +42,7 @@ fn errors(r: &mut Reader<'_>, n: &Node, dims: &[Dim]) -> Vec<MeasureError> {
     for x in r.items(n, "error") {
         out.push(MeasureError {
             population: r.text(x, "population"),
+            who: r.maybe_reference(x, "who"),
             rater: raters(r, x),
             site: r.maybe(x, "site"),
             sd: r.amount_in(x, "sd", dims),
@@ -63,6 +65,7 @@ fn meaningful(r: &mut Reader<'_>, n: &Node, dims: &[Dim]) -> Vec<Meaningful> {
             change: r.amount_in(x, "change", dims),
             anchor: r.maybe(x, "anchor"),
             population: r.text(x, "population"),
+            who: r.maybe_reference(x, "who"),
             ground: r.ground(x),
         });
     }
@@ -90,6 +93,7 @@ pub(super) fn reliability(r: &mut Reader<'_>, n: &Node) -> Vec<Reliability> {
             interval,
             rater,
             population: r.text(x, "population"),
+            who: r.maybe_reference(x, "who"),
             site: r.maybe(x, "site"),
             note: r.maybe(x, "note"),
             ground: r.ground(x),

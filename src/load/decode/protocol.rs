@@ -65,6 +65,7 @@ fn population(r: &mut Reader<'_>, n: &Node) -> ForWhom {
     let Some((key, x)) = n.entry("population") else { return ForWhom::default() };
     ForWhom {
         words: r.labelled(x, &[("for", "For"), ("not-for", "Not for"), ("capacity", "Capacity")]),
+        who: r.maybe_reference(x, "who"),
         ages: r.amount(x, "ages", Dim::Time),
         pregnancy: r.maybe(x, "pregnancy"),
         excludes: r.references(x, "excludes"),

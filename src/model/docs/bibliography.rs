@@ -16,6 +16,8 @@ pub struct Bibliography {
     pub editor: Names,
     /// Date of publication.
     pub issued: Option<Spanned<Issued>>,
+    /// Letter that an author gave to the year, where author and year alone would read alike.
+    pub letter: Option<Spanned<char>>,
     /// What it appeared in and how: what was given, in the order of [`Part::ALL`].
     pub parts: Vec<(Part, Text)>,
     /// Identifiers, in the order of [`Scheme::OF_PUBLICATIONS`].

@@ -3,6 +3,9 @@
 use super::Amount;
 use super::Ground;
 use super::Head;
+use super::Outcome;
+use super::Population;
+use crate::model::ids::Ref;
 use crate::model::interval::Interval;
 use crate::model::vocabulary::Coefficient;
 use crate::model::vocabulary::LicenceTerms;
@@ -22,6 +25,8 @@ pub struct Measure {
     pub other_names: Vec<Text>,
     /// What it measures.
     pub measures: Text,
+    /// The outcome that it measures.
+    pub outcome: Option<Ref<Outcome>>,
     /// Unit.
     pub unit: Text,
     /// Bounds.
@@ -61,6 +66,8 @@ pub struct Reliability {
     pub rater: Raters,
     /// In whom.
     pub population: Text,
+    /// The same people as a document.
+    pub who: Option<Ref<Population>>,
     /// Where on the body.
     pub site: Option<Text>,
     /// Note.
@@ -76,6 +83,8 @@ pub struct Reliability {
 pub struct MeasureError {
     /// Population.
     pub population: Text,
+    /// The same people as a document.
+    pub who: Option<Ref<Population>>,
     /// Between which readings.
     pub rater: Option<Raters>,
     /// Where on the body.
@@ -107,6 +116,8 @@ pub struct Meaningful {
     pub anchor: Option<Text>,
     /// Population.
     pub population: Text,
+    /// The same people as a document.
+    pub who: Option<Ref<Population>>,
     /// Ground.
     pub ground: Ground,
 }

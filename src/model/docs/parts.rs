@@ -61,6 +61,8 @@ pub struct Cite {
     pub source: Ref<Source>,
     /// Where in it.
     pub at: Option<Text>,
+    /// The source in which it was read, if it was not opened itself.
+    pub through: Option<Ref<Source>>,
     /// What it supports.
     pub supports: Option<Text>,
 }

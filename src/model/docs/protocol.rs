@@ -10,6 +10,7 @@ use super::Head;
 use super::JointAngle;
 use super::Measure;
 use super::Muscle;
+use super::Population;
 use super::Position;
 use super::StepSweep;
 use super::StopRule;
@@ -144,6 +145,8 @@ pub struct HomeItem {
 pub struct ForWhom {
     /// For, not for, capacity: label and text.
     pub words: Vec<(&'static str, Text)>,
+    /// The same people as a document.
+    pub who: Option<Ref<Population>>,
     /// Ages.
     pub ages: Option<Amount>,
     /// `included` or `excluded`.

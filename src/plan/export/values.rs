@@ -69,7 +69,7 @@ pub(super) fn ground(catalog: &Catalog, g: &Ground) -> Value {
     let cites: Vec<Value> = g
         .cites
         .iter()
-        .map(|c| json!({"source": id(catalog, Kind::Source, &c.source), "at": text(&c.at), "for": text(&c.supports)}))
+        .map(|c| json!({"source": id(catalog, Kind::Source, &c.source), "at": text(&c.at), "through": c.through.as_ref().and_then(|t| id(catalog, Kind::Source, t)), "for": text(&c.supports)}))
         .collect();
     json!({"cite": cites, "basis": g.basis.as_ref().map(|b| b.value.word())})
 }

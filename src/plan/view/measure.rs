@@ -1,6 +1,7 @@
 //! An outcome measure: how it is taken, how well it repeats, and what a change in one person can show.
 
-use super::parts::{Frame, GroundView, LinkGroup, Pair};
+use super::parts::{Frame, GroundView, Link, LinkGroup, Pair};
+use super::sources::{SourceLine, cited_by};
 use crate::compute::measurement::{self, ErrorFacts, Known, Origin, Threshold, sign};
 use crate::model::docs::{Meaningful, Measure, MeasureError, Reliability};
 use crate::model::interval::Interval;
@@ -19,6 +20,8 @@ pub struct MeasurePage {
     pub other_names: Vec<String>,
     /// What it measures.
     pub measures: String,
+    /// The outcome that it measures, and which way is better.
+    pub outcome: Option<(Link, Option<&'static str>)>,
     /// Unit.
     pub unit: String,
     /// Bounds.
@@ -45,6 +48,8 @@ pub struct MeasurePage {
     pub when: Option<String>,
     /// Code.
     pub code: Option<String>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -152,6 +157,7 @@ impl MeasurePage {
             frame: site.doc_frame(own),
             other_names: texts(&m.other_names),
             measures: m.measures.value.to_string(),
+            outcome: outcome(site, m),
             unit: m.unit.value.to_string(),
             bounds: m.bounds.as_ref().map(|q| q.value.shown()),
             how: pairs(&m.how),
@@ -165,9 +171,15 @@ impl MeasurePage {
             restricted: m.licence_terms.as_ref().is_some_and(|l| l.value == crate::model::vocabulary::LicenceTerms::Restricted),
             when: text(&m.when),
             code: text(&m.code),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }
+}
+
+fn outcome(site: &Site<'_>, m: &Measure) -> Option<(Link, Option<&'static str>)> {
+    let idx = m.outcome.as_ref()?.to?;
+    Some((site.link(doc(Kind::Outcome, idx)), site.catalog.outcomes[idx].better.map(crate::model::evidence::Better::word)))
 }
 
 /// A population with its site.
@@ -224,8 +236,8 @@ pub fn threshold(unit: &'static Unit, t: &Threshold) -> String {
 }
 
 /// Whether a meaningful change can be told from error in one person, in a sentence.
-pub fn against(m: &Measure, c: &Meaningful) -> String {
-    let Some((y, size)) = measurement::against(m, c) else {
+pub fn against(site: &Site<'_>, m: &Measure, c: &Meaningful) -> String {
+    let Some((y, size)) = measurement::against(site.catalog, m, c) else {
         return "The error of the measure is not known, so nothing can be said of one person.".into();
     };
     let unit = c.change.as_ref().map_or(quantity::unit_named("%"), |a| a.value.unit);
@@ -247,7 +259,7 @@ fn change(site: &Site<'_>, m: &Measure, c: &Meaningful) -> ChangeRow {
         change: c.change.as_ref().map(|q| q.value.shown()),
         anchor: text(&c.anchor),
         population: c.population.value.to_string(),
-        against: against(m, c),
+        against: against(site, m, c),
         ground: site.ground(&c.ground),
     }
 }

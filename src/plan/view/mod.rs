@@ -29,6 +29,7 @@ pub mod regions;
 pub mod result;
 pub mod session;
 pub mod source;
+pub mod sources;
 pub mod stretch;
 pub mod technique;
 pub mod wording;

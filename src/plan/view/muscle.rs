@@ -1,6 +1,7 @@
 //! A muscle and its points.
 
 use super::parts::{Frame, GroundView, Link, LinkGroup, Pair, Prose};
+use super::sources::{SourceLine, cited_by};
 use super::stretch::{self, MechanicsPart};
 use crate::compute::measurement::sign;
 use crate::model::docs::{Muscle, Point, Reliability, Sign, Zone};
@@ -54,6 +55,8 @@ pub struct MusclePage {
     pub limits: &'static [&'static str],
     /// Notes.
     pub notes: Option<Prose>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -197,6 +200,7 @@ impl MusclePage {
             formula: stretch::FORMULA,
             limits: &stretch::LIMITS,
             notes: site.maybe_prose(&m.notes, 1),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }

@@ -93,6 +93,8 @@ pub struct CiteView {
     pub source: Link,
     /// Where in it.
     pub at: Option<String>,
+    /// The source in which it was read, if it was not opened itself.
+    pub through: Option<Link>,
     /// What it supports.
     pub supports: Option<String>,
 }

@@ -1,6 +1,7 @@
 //! A technique.
 
 use super::parts::{ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, Pair, Prose, StopView};
+use super::sources::{SourceLine, cited_by};
 use crate::model::docs::{Apparatus, Comes, Course, OrderRule, Parameter, SweepFrom, SweepRule, Technique, Term, Towards};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, pairs, stops, text, texts};
@@ -55,6 +56,8 @@ pub struct TechniquePage {
     pub notes: Option<Prose>,
     /// Ground.
     pub ground: GroundView,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -148,6 +151,7 @@ impl TechniquePage {
             if_wrong: t.if_wrong.value.to_string(),
             notes: site.maybe_prose(&t.notes, 1),
             ground: site.ground(&t.ground),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }

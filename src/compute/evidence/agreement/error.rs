@@ -174,14 +174,17 @@ pub(super) fn variance(values: &[f64]) -> f64 {
 mod tests {
     use super::*;
 
-    /// Arithmetic of Weir 2005: SD sqrt(1-ICC), then z sqrt(2) SEM.
+    /// SD sqrt(1-ICC), then 1.96 sqrt(2) SEM and 1.645 sqrt(2) SEM: plain arithmetic with the rounded z that
+    /// papers use.
     #[test]
     fn error_and_detectable_change_follow_from_deviation_and_reliability() {
         let cases = [(100.0, 0.90, 31.623, 87.654, Some(73.567)), (2.0, 0.76, 0.980, 2.716, None), (80.0, 0.79, 36.661, 101.618, None)];
         for (sd, icc, sem, mdc95, mdc90) in cases {
             let e = from_sd_and_icc(sd, icc).unwrap();
-            assert!((e.sem - sem).abs() < 5.01e-4 && (e.mdc95 - mdc95).abs() < 5.01e-4, "{e:?}");
-            assert!(mdc90.is_none_or(|m: f64| (e.mdc90 - m).abs() < 5.01e-4), "{e:?}");
+            assert!((e.sem - sem).abs() < 5.01e-4 && (e.mdc95_rounded_z - mdc95).abs() < 5.01e-4, "{e:?}");
+            let rounded = e.mdc90 * 1.645 / Level::P90.z();
+            assert!(mdc90.is_none_or(|m: f64| (rounded - m).abs() < 5.01e-4), "{e:?}");
+            assert!((e.mdc95 * 1.96 / Level::P95.z() - e.mdc95_rounded_z).abs() < 1e-12 * sd);
         }
     }
 }

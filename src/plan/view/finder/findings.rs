@@ -3,8 +3,10 @@
 use super::{CAUTIONS, MEASURE, PUBLISHED, VALUES, muscle_link};
 use crate::compute::Facts;
 use crate::compute::finder::{self, Candidate, Drawing, FlagHit, Spot, Strength};
+use crate::error::ToolError;
 use crate::model::Catalog;
 use crate::model::region::regions;
+use crate::plan::references::References;
 use crate::plan::site::Site;
 use crate::plan::{route, words};
 use serde::Serialize;
@@ -161,12 +163,16 @@ fn at(spot: Spot) -> Where {
 
 impl Findings {
     /// Looks a drawing up.
-    pub fn new(catalog: &Catalog, facts: &Facts, drawing: &Drawing) -> Findings {
-        let site = Site { catalog, facts, path: route::HOME };
+    ///
+    /// # Errors
+    /// When a shipped style of references is broken.
+    pub fn new(catalog: &Catalog, facts: &Facts, drawing: &Drawing) -> Result<Findings, ToolError> {
+        let references = &References::of(catalog)?;
+        let site = Site { catalog, facts, references, path: route::HOME };
         let found = finder::find(catalog, drawing);
         let mark = |(spot, s): (Spot, Strength)| Mark { at: at(spot), strength: s.number(), word: s.word() };
         let topic = |u: &finder::Unasked| Topic { topic: u.topic.replace('-', " "), at: u.spots.iter().map(|s| at(*s)).collect() };
-        Findings {
+        Ok(Findings {
             version: 1,
             marks: drawing.marks().map(mark).collect(),
             cautions: CAUTIONS.into_iter().chain([words::USE_NOTE]).collect(),
@@ -175,7 +181,7 @@ impl Findings {
             not_covered: found.unasked.iter().map(topic).collect(),
             muscles: found.candidates.iter().map(|c| muscle(&site, c)).collect(),
             under: finder::under(catalog, &facts.chart, drawing).iter().map(|l| lying(&site, l)).collect(),
-        }
+        })
     }
 }
 

@@ -9,10 +9,9 @@ pub mod timeline;
 
 use super::muscle::{HazardView, PointView, hazards, point};
 use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose};
-use super::source::reference;
+use super::sources::{SourceLine, cited_by};
 use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
-use crate::model::identifier::Scheme;
 use crate::model::region::regions;
 use crate::model::{Idx, Kind};
 use crate::plan::export::worksheet;
@@ -129,21 +128,6 @@ pub struct CellView {
     pub shape: &'static str,
     /// Reason, where it does not apply.
     pub reason: Option<&'static str>,
-}
-
-/// A source in the list at the end.
-#[derive(Debug, Serialize)]
-pub struct SourceLine {
-    /// Id, for the anchor.
-    pub id: String,
-    /// Page.
-    pub link: Link,
-    /// Whole reference.
-    pub reference: String,
-    /// DOI.
-    pub doi: Option<String>,
-    /// How far the entry was checked.
-    pub seen: Option<String>,
 }
 
 impl ProtocolPage {
@@ -316,21 +300,7 @@ fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
             .map(|t| Some(doc(Kind::Technique, t))),
     );
     let users: Vec<_> = users.into_iter().flatten().collect();
-    let mut out = Vec::new();
-    for (idx, s) in site.catalog.sources.iter() {
-        let own = doc(Kind::Source, idx);
-        if site.catalog.references_to(own).iter().any(|b| users.contains(&b.from)) {
-            out.push(SourceLine {
-                id: s.head.id.value.to_string(),
-                link: site.link(own),
-                reference: reference(s),
-                doi: s.bibliography.identifier(Scheme::Doi).map(|d| d.value.plain().to_string()),
-                seen: text(&s.seen),
-            });
-        }
-    }
-    out.sort_by_cached_key(|l| crate::plan::search::fold(&l.link.text));
-    out
+    cited_by(site, &users)
 }
 
 /// Words of a card about the evidence: each claim with its certainty.

@@ -57,7 +57,7 @@ fn one(site: &Site<'_>, p: &Protocol, idx: Idx<Measure>) -> RetestView {
     };
     let change = |c: &Meaningful| {
         let change = c.change.as_ref()?.value.shown();
-        Some(Pair { label: format!("{}. {}", c.population.value, against(m, c)), text: change })
+        Some(Pair { label: format!("{}. {}", c.population.value, against(site, m, c)), text: change })
     };
     let goal = |s: &&Step| {
         let g = s.goal.as_ref()?;

@@ -4,8 +4,9 @@ mod appraisal;
 
 use super::parts::{DoseView, Frame, Link, LinkGroup, Pair};
 use super::result::{ResultRow, row};
-use crate::model::docs::{Arm, Name, Part, Source};
+use crate::model::docs::{Arm, Source};
 use crate::model::{Idx, Kind};
+use crate::plan::references::Layout;
 use crate::plan::site::{Site, doc, pairs, text};
 use crate::plan::words;
 use crate::source::Spanned;
@@ -18,8 +19,6 @@ pub struct SourcePage {
     pub frame: Frame,
     /// Author and year.
     pub short: String,
-    /// Authors.
-    pub authors: String,
     /// Whole reference in one line.
     pub reference: String,
     /// Identifiers.
@@ -127,9 +126,8 @@ impl SourcePage {
         let people = s.n.as_ref().map(|n| Pair { label: "People".into(), text: n.value.to_string() });
         SourcePage {
             frame: site.doc_frame(own),
-            short: words::source(s),
-            authors: authors(s),
-            reference: reference(s),
+            short: site.references.label(idx).to_string(),
+            reference: site.references.line(Layout::AuthorDate, idx).to_string(),
             identifiers: identifiers(s),
             design: s.design.as_ref().map(|d| d.value.word().to_string()).unwrap_or_default(),
             facts: pairs(&s.facts).into_iter().chain(people).collect(),
@@ -166,45 +164,6 @@ fn arm(a: &Arm) -> ArmView {
         dose: words::dose(&a.dose, None),
     }
 }
-
-fn authors(s: &Source) -> String {
-    let makers = s.bibliography.makers();
-    let one = |name: &Name| match name {
-        Name::Person { given: Some(given), .. } => format!("{} {}", name.short(), given.value.replace(' ', "")),
-        _ => name.short(),
-    };
-    let mut all: Vec<String> = makers.people.iter().map(one).collect();
-    all.extend(makers.others.then(|| "and others".to_string()));
-    all.join(", ")
-}
-
-/// The whole reference in one line.
-pub fn reference(s: &Source) -> String {
-    let b = &s.bibliography;
-    let part = |part: Part| b.part(part).map(|t| &*t.value);
-    let mut out = format!("{}. {}.", authors(s).trim_end_matches('.'), b.title.value.trim_end_matches('.'));
-    if let Some(container) = part(Part::ContainerTitle) {
-        out += &format!(" {container}.");
-    }
-    let publisher: Vec<&str> = [part(Part::PublisherPlace), part(Part::Publisher)].into_iter().flatten().collect();
-    if !publisher.is_empty() {
-        out += &format!(" {}.", publisher.join(": "));
-    }
-    if let Some(year) = b.year() {
-        out += &format!(" {year}");
-    }
-    if let Some(volume) = part(Part::Volume) {
-        out += &format!("; {volume}");
-    }
-    if let Some(issue) = part(Part::Issue) {
-        out += &format!("({issue})");
-    }
-    if let Some(pages) = part(Part::Page) {
-        out += &format!(": {pages}");
-    }
-    out + "."
-}
-
 fn identifiers(s: &Source) -> Vec<Pair> {
     let b = &s.bibliography;
     let numbers = b.identifiers.iter().map(|i| Pair { label: i.value.scheme().label().into(), text: i.value.plain().into() });

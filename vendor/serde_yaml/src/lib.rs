@@ -1,0 +1,4 @@
+//! The maintained fork under the name of the archived crate, until the processor of references names
+//! the fork itself.
+
+pub use yaml_serde::*;
