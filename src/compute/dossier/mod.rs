@@ -14,6 +14,9 @@ pub mod ratios;
 pub mod reading;
 pub mod used;
 
+pub use derived::total_path;
+pub use numbers::home_path;
+
 use super::ProtocolFacts;
 use super::appraisal::Appraisal;
 use crate::model::docs::Ground;
@@ -105,6 +108,16 @@ impl Dossier {
     /// Rows of a kind.
     pub fn of(&self, kind: RowKind) -> impl Iterator<Item = &Row> {
         self.rows.iter().filter(move |r| r.kind == kind)
+    }
+
+    /// Rows of a document whose path begins with this one.
+    pub fn under<'a>(&'a self, doc: DocRef, path: &'a str) -> impl Iterator<Item = &'a Row> {
+        let inside = move |p: &str| p.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'));
+        [RowKind::Number, RowKind::Computed].into_iter().flat_map(move |kind| {
+            let from = (doc, kind, path.to_string());
+            let near = self.by_path.range(from..).take_while(move |((d, k, p), _)| (*d, *k) == (doc, kind) && p.starts_with(path));
+            near.filter(move |((_, _, p), _)| inside(p)).filter_map(|(_, i)| self.rows.get(*i))
+        })
     }
 
     /// Citations that carry a row: its own; where it has no ground, those of the rows behind it.

@@ -244,7 +244,7 @@ fn home(rows: &mut Rows<'_>, d: DocRef, h: &HomeItem) {
 }
 
 /// Path of a home item.
-pub(super) fn home_path(h: &HomeItem) -> String {
+pub fn home_path(h: &HomeItem) -> String {
     format!("home/{}", slug(&h.name.value))
 }
 

@@ -6,9 +6,10 @@ pub mod steps;
 pub mod stop;
 pub mod thermal;
 pub mod timeline;
+pub mod trace;
 
 use super::muscle::{HazardView, PointView, hazards, point};
-use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose};
+use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose, Trace};
 use super::sources::{SourceLine, cited_by};
 use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
@@ -68,6 +69,8 @@ pub struct ProtocolPage {
     pub timeline: timeline::TimelineView,
     /// Ledger.
     pub ledger: Vec<LedgerRow>,
+    /// Rows of the dossier behind spacing, appointment, ages, limits of cautions and whole time.
+    pub traces: Vec<Trace>,
     /// Numbers of the steps that measure again.
     pub retest: Vec<retest::RetestView>,
     /// After-care.
@@ -159,7 +162,8 @@ impl ProtocolPage {
             chart: super::chart::of_protocol(site, idx),
             steps: steps::steps(site, idx),
             timeline: timeline::timeline(site, idx),
-            ledger: ledger::rows(site.catalog, &facts.ledger, false),
+            ledger: ledger::rows(site.catalog, &facts.ledger, false, &|cell, per| trace::total(site, own, cell, per)),
+            traces: trace::of_protocol(site, own, p),
             retest: retest::all(site, p),
             aftercare: texts(&p.aftercare),
             home: steps::home(site, idx),
