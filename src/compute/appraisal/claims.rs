@@ -49,6 +49,17 @@ impl Support<'_> {
         }
     }
 
+    /// The sources that carry it.
+    pub fn sources(&self, catalog: &Catalog) -> Vec<Idx<Source>> {
+        match self {
+            Support::Question { question, row } => {
+                let asked = catalog.questions[*question].outcomes.get(*row);
+                asked.map(|a| a.results.iter().filter_map(|r| r.source.to).collect()).unwrap_or_default()
+            }
+            Support::Result { source, .. } => vec![*source],
+        }
+    }
+
     /// In whom.
     pub fn who(&self, catalog: &Catalog) -> Option<Idx<Population>> {
         match self {
