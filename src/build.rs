@@ -114,6 +114,17 @@ impl Site {
     }
 }
 
+/// Renders the reviewer's dossier and writes it into a folder of its own.
+///
+/// # Errors
+/// When the packs could not be linked, or the folder belongs to somebody else.
+pub fn audit(judged: &Judged, draw: Option<(&str, usize)>, into: &Path) -> Result<Written, ToolError> {
+    let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to show".into()))?;
+    let planned = plan::dossier(catalog, &judged.facts, draw)?;
+    let built = render::render(&planned, Templates::shipped())?;
+    write::write(&built, into, &judged.inputs(&[]))
+}
+
 /// Plans and renders the site and looks at what came out; findings are added to `judged`.
 ///
 /// # Errors

@@ -4,7 +4,7 @@
 
 use fascicle::exchange::{self, Incoming, bibtex, csl, ris};
 use fascicle::load::decode::{self, Document};
-use fascicle::model::docs::{Bibliography, Form, Source};
+use fascicle::model::docs::{Bibliography, Form, Pack, Source};
 use fascicle::model::{Idx, Kind};
 use fascicle::plan::references::{Layout, References};
 use fascicle::source::FileId;
@@ -13,16 +13,27 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
+use std::sync::LazyLock;
 
 mod common;
 use common::{TODAY, apply, copy, root};
+
+/// The pack of the fixtures, to which every document here belongs.
+fn pack() -> Idx<Pack> {
+    static PACK: LazyLock<Idx<Pack>> = LazyLock::new(|| {
+        let mut loaded = fascicle::load::load(&[root().join("tests/checks/base")]).unwrap();
+        let (catalog, _) = fascicle::link::link(&mut loaded);
+        catalog.unwrap().packs.iter().next().unwrap().0
+    });
+    *PACK
+}
 
 /// A source document read as the tool reads it, without a pack around it.
 fn source(text: &str) -> Source {
     let parsed = fascicle::load::yaml::parse(FileId(0), text);
     assert!(parsed.findings.is_empty(), "{:?}\n{text}", parsed.findings);
     let mut reader = decode::Reader::new(FileId(0), text);
-    let document = decode::document(Kind::Source, Idx::new(0), &mut reader, &parsed.root.unwrap()).unwrap();
+    let document = decode::document(Kind::Source, pack(), &mut reader, &parsed.root.unwrap()).unwrap();
     assert!(reader.findings.is_empty(), "{:?}\n{text}", reader.findings);
     let Document::Source(source) = document else { panic!("a source") };
     *source

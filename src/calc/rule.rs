@@ -109,7 +109,8 @@ static PLAIN: Rule = Rule::new("", "", "", f64::MIN, f64::MAX);
 /// What is known of a key.
 pub fn rule(key: &str) -> &'static Rule {
     let ends = |r: &&Rule| key.strip_suffix(r.ending).is_some_and(|k| k.is_empty() || k.ends_with('_'));
-    RULES.iter().find(ends).unwrap_or(&PLAIN)
+    // `m2` alone is the mean of group 2 and no area: a unit needs something that it is the unit of.
+    RULES.iter().find(ends).filter(|r| key != r.suffix).unwrap_or(&PLAIN)
 }
 
 #[cfg(test)]
@@ -130,6 +131,7 @@ mod tests {
             ("speed_m_s", "m/s", Some("speed")),
             ("area_m2", "m2", Some("area")),
             ("limit", "", None),
+            ("m2", "", None),
         ];
         for (key, unit, plain) in cases {
             let rule = rule(key);

@@ -107,17 +107,17 @@ fn sink(check: &Check) -> Sink {
 
 /// Runs all checks that look at facts.
 pub fn run(case: &Case<'_>) -> Vec<Finding> {
-    let found: Vec<Vec<Finding>> = all()
-        .par_iter()
-        .map(|check| {
-            let mut sink = sink(check);
-            if let Run::Facts(run) = check.run {
-                run(case, &mut sink);
-            }
-            sink.findings
-        })
-        .collect();
+    let found: Vec<Vec<Finding>> = all().par_iter().map(|check| run_one(check, case)).collect();
     found.into_iter().flatten().collect()
+}
+
+/// Runs one check, if it looks at facts.
+pub fn run_one(check: &Check, case: &Case<'_>) -> Vec<Finding> {
+    let mut sink = sink(check);
+    if let Run::Facts(run) = check.run {
+        run(case, &mut sink);
+    }
+    sink.findings
 }
 
 /// Runs all checks that look at the rendered output.

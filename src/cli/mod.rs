@@ -3,6 +3,7 @@
 //! Findings go to standard error, results to standard output. Exit status: 0 clean, 1 findings that
 //! stop, 2 the command could not run.
 
+mod audit;
 mod calc;
 mod chart;
 mod check;
@@ -32,6 +33,8 @@ Start here:
   fascicle compile packs/millrace-course     check the demo pack and write it to site/
   fascicle draft protocol my-muscle          print a commented document to start from
   fascicle explain                           list all checks
+  fascicle audit packs/millrace-course --sample 59 --seed may
+                                             the reviewer's dossier, with rows to read by hand
   fascicle calc sheet.yaml                   run the computations on your own numbers
   fascicle find heel=2 --packs packs/millrace-course
                                              red flags and muscles for marked regions
@@ -53,6 +56,8 @@ enum Command {
     Compile(compile::Arguments),
     /// Check packs and show the findings alone
     Check(check::Arguments),
+    /// The reviewer's dossier: every claim, number, caution and red flag with what it rests on
+    Audit(audit::Arguments),
     /// Say what a check means, why it matters and how to put it right; without a name, list all
     Explain(explain::Arguments),
     /// Print a commented document of a kind to start from
@@ -121,6 +126,7 @@ pub fn main() -> ExitCode {
     let result = match Arguments::parse().command {
         Command::Compile(arguments) => kept(|| compile::run(&arguments)),
         Command::Check(arguments) => kept(|| check::run(&arguments)),
+        Command::Audit(arguments) => kept(|| audit::run(&arguments)),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
         Command::Calc(arguments) => kept(|| calc::run(&arguments)),

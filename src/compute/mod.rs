@@ -9,6 +9,7 @@ pub mod appraisal;
 pub mod cautions;
 pub mod chart;
 pub mod convert;
+pub mod dossier;
 pub mod evidence;
 pub mod exposure;
 pub mod finder;
@@ -40,6 +41,8 @@ pub struct Facts {
     pub chart: chart::ChartFacts,
     /// What follows from the results of sources, question by question.
     pub appraisal: appraisal::Appraisal,
+    /// One row for everything that a reviewer goes through.
+    pub dossier: dossier::Dossier,
 }
 
 /// What follows from one protocol.
@@ -79,7 +82,8 @@ pub fn compute(catalog: &Catalog) -> Facts {
         catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, &chart, Idx::new(i), p)).collect();
     let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
     let appraisal = appraisal::compute(catalog);
-    Facts { protocols, sessions, chart, appraisal }
+    let dossier = dossier::compute(catalog, &protocols, &appraisal);
+    Facts { protocols, sessions, chart, appraisal, dossier }
 }
 
 impl Facts {

@@ -90,6 +90,6 @@ macro_rules! tables {
 
 fn sort_into_tables(documents: Vec<Document>, resolver: &mut refs::Resolver<'_>) -> Catalog {
     tables!(documents, resolver,
-        Pack => packs, Condition => conditions, Flag => flags, Measure => measures, Muscle => muscles, Outcome => outcomes,
+        Pack => packs, Audit => audits, Condition => conditions, Flag => flags, Measure => measures, Muscle => muscles, Outcome => outcomes,
         Page => pages, Population => populations, Position => positions, Protocol => protocols, Question => questions, Session => sessions, Source => sources, Technique => techniques)
 }

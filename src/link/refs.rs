@@ -3,7 +3,7 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
+    Audit, Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
     Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
@@ -19,7 +19,7 @@ pub trait Doc {
 macro_rules! kinds {
     ($($name:ident),+) => { $(impl Doc for $name { const KIND: Kind = Kind::$name; })+ };
 }
-kinds!(Pack, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
+kinds!(Pack, Audit, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
 
 /// Resolves references and remembers them.
 pub struct Resolver<'a> {
@@ -64,12 +64,14 @@ impl<'a> Resolver<'a> {
         references.iter_mut().for_each(|r| self.link(r));
     }
 
+    fn cite(&mut self, cite: &mut Cite) {
+        self.link(&mut cite.source);
+        self.some(&mut cite.through);
+        self.cites.push((self.from, cite.clone()));
+    }
+
     fn ground(&mut self, ground: &mut Ground) {
-        for cite in &mut ground.cites {
-            self.link(&mut cite.source);
-            self.some(&mut cite.through);
-            self.cites.push((self.from, cite.clone()));
-        }
+        ground.cites.iter_mut().for_each(|c| self.cite(c));
     }
 
     fn claims(&mut self, claims: &mut [Claim]) {
@@ -218,6 +220,10 @@ impl Links for Page {
     fn each(&mut self, _: &mut Resolver<'_>) {}
 }
 
+impl Links for Audit {
+    fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
 impl Links for Population {
     fn each(&mut self, r: &mut Resolver<'_>) {
         r.some(&mut self.within);
@@ -264,7 +270,7 @@ impl Links for Question {
             r.link(&mut asked.outcome);
             r.some(&mut asked.measured_by);
             asked.results.iter_mut().for_each(|x| r.result(x));
-            asked.certainty.steps.iter_mut().flat_map(|s| &mut s.cites).for_each(|c| r.link(&mut c.source));
+            asked.certainty.steps.iter_mut().flat_map(|s| &mut s.cites).for_each(|c| r.cite(c));
         }
     }
 }

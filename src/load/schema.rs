@@ -13,13 +13,14 @@ use serde_json::Value;
 use std::sync::LazyLock;
 
 /// The word of its kind of document, and the text, for each schema.
-const TEXTS: [(&str, &str); 14] = [
+const TEXTS: [(&str, &str); 15] = [
     ("pack", include_str!("../../schemas/pack.json")),
     ("condition", include_str!("../../schemas/condition.json")),
     ("flag", include_str!("../../schemas/flag.json")),
     ("measure", include_str!("../../schemas/measure.json")),
     ("muscle", include_str!("../../schemas/muscle.json")),
     ("outcome", include_str!("../../schemas/outcome.json")),
+    ("audit", include_str!("../../schemas/audit.json")),
     ("population", include_str!("../../schemas/population.json")),
     ("position", include_str!("../../schemas/position.json")),
     ("protocol", include_str!("../../schemas/protocol.json")),

@@ -1,7 +1,8 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
 use super::docs::{
-    Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+    Audit, Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source,
+    Technique,
 };
 use super::ids::{DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
@@ -91,6 +92,8 @@ impl Wording {
 pub struct Catalog {
     /// Packs.
     pub packs: Table<Pack>,
+    /// Records of readers.
+    pub audits: Table<Audit>,
     /// Conditions.
     pub conditions: Table<Condition>,
     /// Red flags.
@@ -138,6 +141,7 @@ impl Catalog {
         let i = doc.row as usize;
         match doc.kind {
             Kind::Pack => self.packs.rows().get(i).map(|d| &d.head),
+            Kind::Audit => self.audits.rows().get(i).map(|d| &d.head),
             Kind::Condition => self.conditions.rows().get(i).map(|d| &d.head),
             Kind::Flag => self.flags.rows().get(i).map(|d| &d.head),
             Kind::Measure => self.measures.rows().get(i).map(|d| &d.head),
@@ -159,6 +163,7 @@ impl Catalog {
         let i = doc.row as usize;
         let title = match doc.kind {
             Kind::Pack => self.packs.rows().get(i).map(|d| &d.title),
+            Kind::Audit => self.audits.rows().get(i).map(|d| &d.head.id),
             Kind::Condition => self.conditions.rows().get(i).map(|d| &d.name),
             Kind::Flag => self.flags.rows().get(i).map(|d| &d.name),
             Kind::Measure => self.measures.rows().get(i).map(|d| &d.name),
@@ -180,6 +185,7 @@ impl Catalog {
     pub fn docs(&self, kind: Kind) -> impl Iterator<Item = DocRef> + use<> {
         let n = match kind {
             Kind::Pack => self.packs.len(),
+            Kind::Audit => self.audits.len(),
             Kind::Condition => self.conditions.len(),
             Kind::Flag => self.flags.len(),
             Kind::Measure => self.measures.len(),

@@ -8,6 +8,8 @@ use std::marker::PhantomData;
 pub enum Kind {
     /// `pack.yaml`
     Pack,
+    /// `audits/`
+    Audit,
     /// `conditions/`
     Condition,
     /// `flags/`
@@ -38,8 +40,9 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 14] = [
+    pub const ALL: [Kind; 15] = [
         Kind::Pack,
+        Kind::Audit,
         Kind::Condition,
         Kind::Flag,
         Kind::Measure,
@@ -59,6 +62,7 @@ impl Kind {
     pub fn word(self) -> &'static str {
         match self {
             Kind::Pack => "pack",
+            Kind::Audit => "audit",
             Kind::Condition => "condition",
             Kind::Flag => "flag",
             Kind::Measure => "measure",
@@ -79,6 +83,7 @@ impl Kind {
     pub fn folder(self) -> &'static str {
         match self {
             Kind::Pack => "",
+            Kind::Audit => "audits",
             Kind::Condition => "conditions",
             Kind::Flag => "flags",
             Kind::Measure => "measures",

@@ -98,6 +98,26 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
     Ok(plan)
 }
 
+/// Plans the reviewer's dossier as a folder of its own. Rows that are drawn stand first on the page about reading.
+///
+/// # Errors
+/// When a shipped style of references is broken.
+pub fn dossier(catalog: &Catalog, facts: &Facts, draw: Option<(&str, usize)>) -> Result<Plan, ToolError> {
+    let references = &References::of(catalog)?;
+    let mut plan = Plan::default();
+    plan.add("assets/style.css".into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset("style.css") });
+    for (part, _) in view::audit::PARTS {
+        let path = route::audit(part);
+        let site = Site { catalog, facts, references, path: &path };
+        let mut view = view::audit::page(&site, part);
+        if let Some((seed, n)) = draw.filter(|_| part == "sample") {
+            view.sections.insert(0, view::audit::sample_rows(&site, seed, n));
+        }
+        plan.add(format!("{part}.html"), page(View::Audit(Box::new(view.alone())), None));
+    }
+    Ok(plan)
+}
+
 impl Plan {
     fn add(&mut self, path: String, artifact: Artifact) {
         match self.artifacts.entry(path) {
@@ -132,7 +152,17 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
         (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
     ];
+    let site = at(route::EVIDENCE);
+    out.push((route::EVIDENCE.to_string(), page(View::Evidence(Box::new(view::evidence::EvidencePage::new(&site))), None)));
+    let site = at(route::WORDING);
+    out.push((route::WORDING.to_string(), page(View::Wording(Box::new(view::wording::WordingPage::new(&site))), None)));
     out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
+    let parts = view::audit::PARTS.par_iter().map(|(part, _)| {
+        let path = route::audit(part);
+        let view = view::audit::page(&Site { catalog, facts, references, path: &path }, part);
+        (path, page(View::Audit(Box::new(view)), None))
+    });
+    out.extend(parts.collect::<Vec<_>>());
     out.push(("assets/finder-data.js".into(), script("fascicleFinderData", &view::finder::data::data(&at(route::FINDER)))));
     out.extend(view::chart::figure::all().into_iter().map(|(path, figure)| (path, picture(figure))));
     for kind in route::PAGED {
@@ -196,7 +226,7 @@ fn view_of(site: &Site<'_>, doc: DocRef) -> Option<View> {
     use view::{condition, flag, measure, muscle, outcome, page, population, position, protocol, question, session, source, technique};
     let row = doc.row as usize;
     Some(match doc.kind {
-        Kind::Pack => return None,
+        Kind::Pack | Kind::Audit => return None,
         Kind::Condition => View::Condition(Box::new(condition::ConditionPage::new(site, Idx::new(row)))),
         Kind::Flag => View::Flag(Box::new(flag::FlagPage::new(site, Idx::new(row)))),
         Kind::Measure => View::Measure(Box::new(measure::MeasurePage::new(site, Idx::new(row)))),

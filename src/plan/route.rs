@@ -26,6 +26,10 @@ pub const HOME: &str = "index.html";
 pub const A_TO_Z: &str = "a-z.html";
 /// Path of the finder.
 pub const FINDER: &str = "finder.html";
+/// Path of the page of evidence.
+pub const EVIDENCE: &str = "evidence.html";
+/// Path of the page that says what the words of certainty mean.
+pub const WORDING: &str = "wording.html";
 /// Path of the overview of regions.
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the sheet of all cards.
@@ -35,8 +39,14 @@ pub const ALL_CARDS: &str = "cards/all.html";
 pub fn page(catalog: &Catalog, doc: DocRef) -> String {
     match doc.kind {
         Kind::Pack => HOME.to_string(),
+        Kind::Audit => format!("{}#record-{}", audit("sample"), catalog.id(doc)),
         kind => format!("{}/{}.html", kind.folder(), catalog.id(doc)),
     }
+}
+
+/// Path of a part of the reviewer's dossier.
+pub fn audit(part: &str) -> String {
+    format!("audit/{part}.html")
 }
 
 /// Path of the page of a region.
@@ -91,6 +101,7 @@ fn folder(path: &str) -> &str {
 pub fn heading(kind: Kind) -> &'static str {
     match kind {
         Kind::Pack => "Packs",
+        Kind::Audit => "Records of readers",
         Kind::Condition => "Conditions",
         Kind::Flag => "Red flags",
         Kind::Measure => "Measures",

@@ -87,7 +87,7 @@ pub fn other_names(catalog: &Catalog, doc: DocRef) -> Vec<String> {
 /// Builds the index of the whole site. Addresses start at the top folder.
 pub fn index(site: &Site<'_>) -> Index {
     let docs = route::PAGED.into_iter().flat_map(|k| site.catalog.docs(k));
-    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain([finder_entry()]).collect();
+    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain([finder_entry(), wording_entry()]).collect();
     build(&entries)
 }
 
@@ -134,6 +134,13 @@ fn finder_entry() -> Entry {
     let note = "Mark where it hurts: red flags to ask and muscles worth examining";
     let stored = Stored { title: "Finder".into(), kind: "Finder", href: route::FINDER.into(), note: note.into() };
     Entry { fields: ["Finder".into(), "pain drawing body chart".into(), "finder".into(), note.into()], stored }
+}
+
+fn wording_entry() -> Entry {
+    let title = super::view::wording::TITLE;
+    let note = "What each certainty means, which words it carries, and the thresholds behind a proposal";
+    let stored = Stored { title: title.into(), kind: "Evidence", href: route::WORDING.into(), note: note.into() };
+    Entry { fields: [title.into(), "certainty of evidence".into(), "evidence".into(), note.into()], stored }
 }
 
 /// At most 140 characters, cut between words.

@@ -122,12 +122,7 @@ impl Site<'_> {
 
     /// Claims with their grounds.
     pub fn claims(&self, claims: &[Claim]) -> Vec<ClaimView> {
-        let view = |c: &Claim| ClaimView {
-            text: c.text.value.to_string(),
-            certainty: c.certainty.as_ref().map(|s| s.value.word().to_string()),
-            ground: self.ground(&c.ground),
-        };
-        claims.iter().map(view).collect()
+        claims.iter().map(|c| super::view::claim::view(self, c)).collect()
     }
 
     /// Limits with their grounds.
@@ -207,13 +202,17 @@ impl Site<'_> {
         let mut add = |text: &'static str, path: String| nav.push(NavItem { text, here: here(&path), href: self.to(&path) });
         add("Start", route::HOME.into());
         add("Finder", route::FINDER.into());
-        for kind in route::PAGED {
-            if self.catalog.docs(kind).next().is_some() {
+        let evidence = super::view::evidence::KINDS;
+        for kind in route::PAGED.into_iter().filter(|k| self.catalog.docs(*k).next().is_some()) {
+            if !evidence.contains(&kind) {
                 add(route::heading(kind), route::list(kind));
+            } else if evidence.iter().find(|k| self.catalog.docs(**k).next().is_some()) == Some(&kind) {
+                add("Evidence", route::EVIDENCE.into());
             }
         }
         add("Regions", route::REGIONS.into());
         add("A to Z", route::A_TO_Z.into());
+        add("Dossier", route::audit("index"));
         if !self.catalog.protocols.is_empty() {
             add("Cards", route::ALL_CARDS.into());
         }
@@ -238,6 +237,9 @@ impl Site<'_> {
     pub fn doc_frame(&self, doc: DocRef) -> Frame {
         let mut frame = self.frame(self.catalog.title(doc));
         frame.kind = Some(route::word(doc.kind));
+        if super::view::evidence::KINDS.contains(&doc.kind) {
+            frame.crumbs.push(Link { text: "Evidence".into(), href: self.to(route::EVIDENCE) });
+        }
         frame.crumbs.push(Link { text: route::heading(doc.kind).into(), href: self.to(&route::list(doc.kind)) });
         frame.data = Some(self.to(&route::data(self.catalog, doc)));
         if let Some(head) = self.catalog.head(doc) {

@@ -14,10 +14,12 @@ macro_rules! shipped {
 /// Every template and asset that ships, by its name under `templates/`.
 static SHIPPED: &[(&str, &str)] = shipped![
     "parts.html",
+    "forest.html",
     "base.html",
     "home.html",
     "list.html",
     "az.html",
+    "audit.html",
     "region.html",
     "regions.html",
     "finder.html",
@@ -31,6 +33,8 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "source.html",
     "position.html",
     "page.html",
+    "evidence.html",
+    "wording.html",
     "question.html",
     "outcome.html",
     "population.html",

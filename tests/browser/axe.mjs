@@ -1,4 +1,4 @@
-// An accessibility audit with axe-core, light and dark, of the finder with marks, muscles and regions.
+// An accessibility audit with axe-core, light and dark, of the finder with marks, muscles, measures, regions and evidence.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import { createRequire } from 'node:module';
@@ -6,9 +6,13 @@ import { createRequire } from 'node:module';
 const source = fs.readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 export default async ({ test, watched, origins, pages }) => {
-  const muscles = pages.filter((p) => p.startsWith('muscles/'));
+  const muscles = pages.filter((p) => /^(muscles|measures)\//.test(p));
+  // One page of each kind of evidence, and all questions.
+  const first = (folder) => pages.filter((p) => p.startsWith(`${folder}/`) && !p.endsWith('/index.html')).slice(0, 3);
+  const questions = pages.filter((p) => p.startsWith('questions/'));
+  const evidence = ['evidence.html', 'wording.html', ...questions, ...first('outcomes'), ...first('populations'), ...first('sources')];
   for (const colorScheme of ['light', 'dark']) {
-    await test(`${colorScheme}: axe-core reports nothing on finder, muscle and region pages`, async () => {
+    await test(`${colorScheme}: axe-core reports nothing on finder, muscle, measure, region and evidence pages`, async () => {
       const { page, close } = await watched(origins.file, { colorScheme });
       const audit = async (name) => {
         await page.evaluate(source);
@@ -17,7 +21,7 @@ export default async ({ test, watched, origins, pages }) => {
         assert.deepEqual(lines, [], name);
       };
       assert.ok(muscles.length > 1);
-      for (const p of [...muscles, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'finder.html']) {
+      for (const p of [...muscles, ...evidence, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'finder.html']) {
         await page.goto(origins.file + p);
         await audit(p);
       }

@@ -9,6 +9,7 @@ import { chromium } from 'playwright-core';
 import axe from './axe.mjs';
 import change from './change.mjs';
 import chart from './chart.mjs';
+import evidence from './evidence.mjs';
 import finder from './finder.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
@@ -179,6 +180,7 @@ const shared = { test, watched, origins, site, pages };
 await finder(shared);
 await change({ test, watched, origins, site });
 await chart({ test, watched, origins, pages });
+await evidence({ test, watched, origins, pages });
 await axe(shared);
 
 await browser.close();

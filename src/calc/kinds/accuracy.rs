@@ -19,10 +19,8 @@ pub static KINDS: &[Kind] = &[Kind {
 fn run(inputs: &Inputs<'_>) -> Option<Outcome> {
     let keys = &["label", "tp", "fp", "fn", "tn", "pretest", "source", "basis"];
     let cases = inputs.objects("cases", 1, 1000, keys, |case| {
-        for key in ["source"] {
-            if case.given(key) {
-                case.text(key)?;
-            }
+        if case.given("source") {
+            case.text("source")?;
         }
         if case.given("basis") {
             case.named("basis", |_, _, _| Some(()))?;

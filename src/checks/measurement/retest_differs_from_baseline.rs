@@ -21,9 +21,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         let facts = case.facts.of(idx);
         for (row, retest) in retests(protocol) {
             let Some(measure) = retest.measure.as_ref().and_then(|m| m.to) else { continue };
-            let before = protocol.steps.iter().enumerate().take(row);
+            let mut before = protocol.steps.iter().enumerate().take(row);
             let taken = |s: &Step| is(s, "baseline") && s.measure.as_ref().is_some_and(|m| m.to == Some(measure));
-            let Some((first, baseline)) = before.filter(|(_, s)| taken(s)).last() else { continue };
+            let Some((first, baseline)) = before.rfind(|(_, s)| taken(s)) else { continue };
             let position = |row: usize| facts.steps.get(row).and_then(|s| s.position);
             if let (Some(was), Some(now)) = (position(first), position(row))
                 && was != now

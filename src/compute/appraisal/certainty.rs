@@ -8,7 +8,7 @@
 use super::{Answer, OutcomeFacts, StudyFacts, bounds};
 use crate::model::Catalog;
 use crate::model::docs::{Asked, Question};
-use crate::model::evidence::{Comparator, Domain, Judgement};
+use crate::model::evidence::{Comparator, Design, Domain, Judgement};
 
 /// Share of the weight, percent, from which flaws count. House practice of the tool.
 pub const FLAWED_SHARE: f64 = 50.0;
@@ -72,6 +72,35 @@ pub enum Because {
     SmallStudies(f64),
     /// Too few studies for that test.
     FewStudies(usize),
+}
+
+/// How the studies of an answer were made, as far as certainty asks.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Made {
+    /// All are randomised trials.
+    Randomised,
+    /// One at least is not.
+    Otherwise,
+    /// It cannot be told: a design is missing, or it is a review.
+    Unknown,
+}
+
+/// How the studies behind an outcome of a question were made. A review does not tell: it may hold trials of any kind.
+pub fn made(catalog: &Catalog, asked: &Asked) -> Made {
+    let sources: Vec<_> = asked.results.iter().filter_map(|r| r.source.to).collect();
+    let of = |design: Option<Design>| match design {
+        Some(Design::RandomisedTrial) => Made::Randomised,
+        Some(Design::SystematicReview) | None => Made::Unknown,
+        Some(_) => Made::Otherwise,
+    };
+    let all: Vec<Made> = sources.iter().map(|s| of(catalog.sources[*s].design.as_ref().map(|d| d.value))).collect();
+    if all.contains(&Made::Otherwise) {
+        Made::Otherwise
+    } else if !all.is_empty() && all.iter().all(|m| *m == Made::Randomised) {
+        Made::Randomised
+    } else {
+        Made::Unknown
+    }
 }
 
 /// Proposals for the five domains that lower certainty, in their order.

@@ -49,6 +49,17 @@ impl Support<'_> {
         }
     }
 
+    /// The sources that carry it.
+    pub fn sources(&self, catalog: &Catalog) -> Vec<Idx<Source>> {
+        match self {
+            Support::Question { question, row } => {
+                let asked = catalog.questions[*question].outcomes.get(*row);
+                asked.map(|a| a.results.iter().filter_map(|r| r.source.to).collect()).unwrap_or_default()
+            }
+            Support::Result { source, .. } => vec![*source],
+        }
+    }
+
     /// In whom.
     pub fn who(&self, catalog: &Catalog) -> Option<Idx<Population>> {
         match self {
@@ -86,7 +97,7 @@ impl Support<'_> {
 }
 
 /// The effect of a result in the measure that it is printed in, else in its plain form.
-fn effect_of(result: &StudyResult) -> Option<crate::compute::evidence::Effect> {
+pub fn effect_of(result: &StudyResult) -> Option<crate::compute::evidence::Effect> {
     let measure = super::study::own_measure(result)?;
     super::study::from_groups(&result.data, measure)
         .or_else(|_| result.printed.as_ref().map_or(Err(super::study::NoEffect::Words), |p| super::study::from_printed(p, measure)))

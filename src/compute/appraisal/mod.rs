@@ -4,8 +4,14 @@
 //! A person judges certainty; nothing here replaces that judgement. What can be counted is counted and
 //! stands beside it, with the thresholds that were used. Formulas are in `evidence`, words in `plan`.
 
+pub mod arithmetic;
+pub mod bias;
 pub mod certainty;
 pub mod claims;
+pub mod conclusions;
+pub mod counting;
+pub mod levels;
+pub mod overlap;
 pub mod study;
 pub mod wording;
 

@@ -122,6 +122,14 @@ pub fn read(sentence: &str) -> Option<(Firmness, Range<usize>)> {
     Some((Firmness::Does, at))
 }
 
+/// The verb with which a sentence states an effect, however weakly; `None` if it states none or says that
+/// it is not known.
+pub fn stated(sentence: &str) -> Option<Range<usize>> {
+    let (firmness, _) = read(sentence)?;
+    let verbs = EFFECTS.iter().filter_map(|w| find(sentence, w));
+    (firmness > Firmness::Unknown).then(|| verbs.min_by_key(|r| (r.start, std::cmp::Reverse(r.end)))).flatten()
+}
+
 /// A phrase between word borders, whatever its case.
 fn find(text: &str, phrase: &str) -> Option<Range<usize>> {
     let letter = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '-');
@@ -152,6 +160,17 @@ mod tests {
         ] {
             let found = read(sentence).map(|(f, at)| (f, &sentence[at]));
             assert_eq!(found, expected, "{sentence}");
+        }
+    }
+
+    #[test]
+    fn an_effect_is_stated_by_its_verb() {
+        for (sentence, wanted) in [
+            ("Pressure may lower tenderness.", Some("lower")),
+            ("The step may be repeated.", None),
+            ("It is unknown whether it helps.", None),
+        ] {
+            assert_eq!(stated(sentence).map(|r| &sentence[r]), wanted, "{sentence}");
         }
     }
 

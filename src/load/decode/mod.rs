@@ -3,6 +3,7 @@
 //! Names of other documents stay names here. What a schema cannot say (a quantity that does not
 //! parse, a unit of the wrong dimension, a region that is not on the list) is reported here, once.
 
+mod audit;
 mod bibliography;
 mod chart;
 mod field;
@@ -21,7 +22,7 @@ pub use field::Reader;
 pub use page::page;
 
 use crate::model::docs::{
-    Condition, Flag, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+    Audit, Condition, Flag, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
 };
 use crate::model::{Idx, Kind};
 
@@ -29,6 +30,8 @@ use crate::model::{Idx, Kind};
 pub enum Document {
     /// Pack file.
     Pack(Box<Pack>),
+    /// Record of a reader.
+    Audit(Box<Audit>),
     /// Condition.
     Condition(Box<Condition>),
     /// Flag.
@@ -62,6 +65,7 @@ pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::s
     let head = r.head(root, pack);
     Some(match kind {
         Kind::Pack => Document::Pack(Box::new(pack::pack(r, root, head))),
+        Kind::Audit => Document::Audit(Box::new(audit::audit(r, root, head))),
         Kind::Condition => Document::Condition(Box::new(safety::condition(r, root, head))),
         Kind::Flag => Document::Flag(Box::new(safety::flag(r, root, head))),
         Kind::Measure => Document::Measure(Box::new(measure::measure(r, root, head))),

@@ -22,6 +22,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         training: r.texts(scope, "training"),
         authorisations: r.texts(scope, "authorisations"),
         review_interval: r.amount(review, "interval", Dim::Time),
+        search_limit: r.amount(review, "search-limit", Dim::Time),
         roles: r.texts(n, "roles"),
         appointment: r.amount(n, "appointment", Dim::Time),
         emergency: r.maybe(emergency, "number"),

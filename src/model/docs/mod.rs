@@ -3,6 +3,7 @@
 //! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
 //! was written or where what was written was already reported.
 
+mod audit;
 mod bibliography;
 mod chart;
 mod measure;
@@ -17,6 +18,7 @@ mod source;
 mod technique;
 mod thermal;
 
+pub use audit::{Audit, ItemRating, ReadRow, Reading, Verdict};
 pub use bibliography::{Bibliography, Form, Issued, Name, Names, OTHERS, Original, Part, PublicationType};
 pub use chart::{
     Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS,

@@ -37,6 +37,8 @@ pub struct Pack {
     pub authorisations: Vec<Text>,
     /// Longest time between reviews.
     pub review_interval: Option<Amount>,
+    /// Age from which on the search of a question is too old.
+    pub search_limit: Option<Amount>,
     /// Roles that may approve.
     pub roles: Vec<Text>,
     /// Appointment length.

@@ -26,7 +26,7 @@ pub fn all(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     add("After-care", change.into_iter().chain(decide).collect());
     out.extend(steps::home(site, idx).into_iter().enumerate().map(|(i, h)| home(i, h)));
     let mut add = |heading, lines: Vec<Vec<Piece>>| out.push(block(heading, "back", Item { lines, ..Item::default() }));
-    add("Evidence", protocol::evidence_line(p).into_iter().map(|claim| line("", claim)).collect());
+    add("Evidence", protocol::evidence_line(site, p).into_iter().map(|claim| line("", claim)).collect());
     add("Sources", vec![line("", protocol::short_sources(site, p).join(" · "))]);
     let house = "Doses without a source are house or common practice; the page of the protocol says which. Withdraw this card when the edition changes.";
     let tailoring = text(&p.tailoring).map(|t| line("Tailoring", t));

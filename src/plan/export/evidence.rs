@@ -1,8 +1,11 @@
 //! Sources, questions, outcomes and populations for machines.
 
+use super::computed;
 use super::values::{dose, id, pairs, result_ref, text, texts};
+use crate::compute::appraisal::OutcomeFacts;
 use crate::model::docs::{Asked, Data, GroupCount, GroupMean, Outcome, Population, Printed, Question, Rating, Source, StudyResult, Told};
-use crate::model::{Catalog, Kind};
+use crate::model::{Catalog, Idx, Kind};
+use crate::plan::site::Site;
 use crate::source::Spanned;
 use serde_json::{Value, json};
 
@@ -62,6 +65,7 @@ fn result(catalog: &Catalog, r: &StudyResult) -> Value {
         "comparator": r.comparator.as_ref().map(|c| c.value.word()), "who": r.who.as_ref().and_then(|w| id(catalog, Kind::Population, w)),
         "time": text(&r.time), "unit": text(&r.unit), "at": text(&r.at), "words": text(&r.words),
         "found": r.found.as_ref().map(|f| f.value.word()), "data": data(&r.data), "printed": r.printed.as_ref().map(printed),
+        "computed": computed::result(catalog, r),
     })
 }
 
@@ -100,17 +104,19 @@ fn printed(p: &Printed) -> Value {
     })
 }
 
-pub(super) fn question(catalog: &Catalog, q: &Question) -> Value {
+pub(super) fn question(site: &Site<'_>, idx: Idx<Question>, q: &Question) -> Value {
+    let catalog = site.catalog;
+    let facts = &site.facts.appraisal.of(idx).outcomes;
     json!({
         "who": id(catalog, Kind::Population, &q.who), "intervention": *q.intervention.value,
         "technique": q.technique.as_ref().and_then(|t| id(catalog, Kind::Technique, t)),
         "comparator": q.comparator.as_ref().map(|c| c.value.word()),
         "search": {"date": q.search.date.as_ref().map(|d| d.value.to_string()), "places": texts(&q.search.places), "how": text(&q.search.how)},
-        "include": *q.include.value, "outcomes": q.outcomes.iter().map(|a| asked(catalog, a)).collect::<Vec<_>>(), "notes": text(&q.notes),
+        "include": *q.include.value, "outcomes": q.outcomes.iter().zip(facts).map(|(a, f)| asked(catalog, a, f)).collect::<Vec<_>>(), "notes": text(&q.notes),
     })
 }
 
-fn asked(catalog: &Catalog, a: &Asked) -> Value {
+fn asked(catalog: &Catalog, a: &Asked, facts: &OutcomeFacts) -> Value {
     json!({
         "outcome": id(catalog, Kind::Outcome, &a.outcome), "measured_by": a.measured_by.as_ref().and_then(|m| id(catalog, Kind::Measure, m)),
         "importance": text(&a.importance), "time": text(&a.time), "measure": a.measure.as_ref().map(|m| m.value.word()),
@@ -118,6 +124,7 @@ fn asked(catalog: &Catalog, a: &Asked) -> Value {
         "why_pooled": text(&a.why_pooled), "matters": plain(&a.matters), "matters_why": text(&a.matters_why),
         "results": a.results.iter().map(|r| result_ref(catalog, r)).collect::<Vec<_>>(), "certainty": rating(&a.certainty),
         "direction": a.direction.as_ref().map(|d| d.value.word()), "statement": text(&a.statement),
+        "computed": computed::outcome(catalog, facts),
     })
 }
 

@@ -21,7 +21,7 @@ pub(super) fn measure(catalog: &Catalog, m: &Measure) -> Value {
 fn error(catalog: &Catalog, e: &MeasureError) -> Value {
     let facts = ErrorFacts::of(e);
     json!({
-        "population": *e.population.value, "who": who(catalog, &e.who), "rater": e.rater.map(|r| r.word()), "site": text(&e.site),
+        "population": *e.population.value, "who": who(catalog, &e.who), "rater": e.rater.map(crate::model::vocabulary::Raters::word), "site": text(&e.site),
         "sd": amount(&e.sd), "icc": e.icc.as_ref().map(|i| bare(i.value)), "sem": amount(&e.sem), "mdc": amount(&e.mdc),
         "level": e.level.as_ref().map(|l| l.value), "unknown": text(&e.unknown), "note": text(&e.note), "ground": ground(catalog, &e.ground),
         "derived": {

@@ -4,7 +4,9 @@
 //! nobody has to parse text. Paths start at the top folder of the site.
 
 mod chart;
+mod computed;
 mod documents;
+pub mod dossier;
 mod evidence;
 mod measure;
 mod mechanics;
@@ -79,11 +81,11 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
         Kind::Population => catalog.populations.rows().get(i).map(|d| evidence::population(catalog, d)),
         Kind::Position => catalog.positions.rows().get(i).map(|d| documents::position(catalog, d)),
         Kind::Protocol => catalog.protocols.rows().get(i).map(|_| protocol::protocol(site, Idx::new(i))),
-        Kind::Question => catalog.questions.rows().get(i).map(|d| evidence::question(catalog, d)),
+        Kind::Question => catalog.questions.rows().get(i).map(|d| evidence::question(site, Idx::new(i), d)),
         Kind::Session => catalog.sessions.rows().get(i).map(|_| protocol::session(site, Idx::new(i))),
         Kind::Source => catalog.sources.rows().get(i).map(|d| evidence::source(catalog, d)),
         Kind::Technique => catalog.techniques.rows().get(i).map(|d| documents::technique(catalog, d)),
-        Kind::Pack => None,
+        Kind::Pack | Kind::Audit => None,
     };
     found.unwrap_or(Value::Null)
 }

@@ -1,6 +1,7 @@
 //! The list of one kind.
 
 use super::parts::{Frame, Mark};
+use super::question::certainty_words;
 use crate::model::{DocRef, Kind};
 use crate::plan::site::Site;
 use crate::plan::{route, search, words};
@@ -67,11 +68,14 @@ pub fn note(site: &Site<'_>, doc: DocRef) -> String {
         Kind::Measure => catalog.measures.rows().get(i).map(|d| d.measures.value.to_string()),
         Kind::Position => catalog.positions.rows().get(i).map(|d| d.how.value.to_string()),
         Kind::Source => catalog.sources.rows().get(i).map(|d| d.bibliography.title.value.to_string()),
-        Kind::Question => catalog.questions.rows().get(i).map(|d| d.intervention.value.to_string()),
+        Kind::Question => catalog.questions.rows().get(i).map(|d| {
+            let answer = d.outcomes.iter().find_map(|a| Some(format!("{}: {}", certainty_words(a), a.statement.as_ref()?.value)));
+            answer.unwrap_or_else(|| d.intervention.value.to_string())
+        }),
         Kind::Outcome => catalog.outcomes.rows().get(i).map(|d| d.about.value.to_string()),
         Kind::Population => catalog.populations.rows().get(i).and_then(|d| d.about.as_ref()).map(|a| a.value.to_string()),
         Kind::Session => catalog.sessions.rows().get(i).and_then(|d| d.note.as_ref()).map(|n| n.value.to_string()),
-        Kind::Page | Kind::Pack => None,
+        Kind::Page | Kind::Pack | Kind::Audit => None,
     };
     note.unwrap_or_default()
 }
@@ -91,6 +95,6 @@ fn intro(kind: Kind) -> &'static str {
         Kind::Session => "Several protocols in one appointment, with their doses added up.",
         Kind::Page => "Teaching notes and policies.",
         Kind::Source => "What was read, how far it was checked, and which dose was studied.",
-        Kind::Pack => "",
+        Kind::Pack | Kind::Audit => "",
     }
 }

@@ -121,8 +121,10 @@ pub struct ChangeRow {
 /// What the script of the calculator needs; the table below it says the same without script.
 #[derive(Debug, Serialize)]
 pub struct Calculator {
-    /// Unit beside the fields.
+    /// Unit in the answer.
     pub unit: &'static str,
+    /// Bounds beside the fields.
+    pub range: String,
     /// Least value of a reading.
     pub least: String,
     /// Greatest value of a reading.
@@ -282,6 +284,7 @@ fn calculator(m: &Measure) -> Option<Calculator> {
         })
     };
     let options: Vec<ErrorOption> = m.errors.iter().filter_map(option).collect();
-    let calculator = Calculator { unit: unit.shown, least: plain(bounds.base().lo), most: plain(bounds.base().hi), options };
+    let calculator =
+        Calculator { range: bounds.shown(), unit: unit.shown, least: plain(bounds.base().lo), most: plain(bounds.base().hi), options };
     (!calculator.options.is_empty()).then_some(calculator)
 }

@@ -3,12 +3,17 @@
 //! Everything is already text or number. Templates only lay out; they compute nothing and know no
 //! document.
 
+pub mod audit;
 pub mod az;
 pub mod card;
 pub mod chart;
+pub mod claim;
 pub mod condition;
+pub mod effect;
+pub mod evidence;
 pub mod finder;
 pub mod flag;
+pub mod forest;
 pub mod home;
 pub mod list;
 pub mod measure;
@@ -22,11 +27,13 @@ pub mod protocol;
 pub mod question;
 pub mod region;
 pub mod regions;
+pub mod result;
 pub mod session;
 pub mod source;
 pub mod sources;
 pub mod stretch;
 pub mod technique;
+pub mod wording;
 
 /// A finished view and, through its variant, the template that lays it out.
 #[derive(Debug)]
@@ -37,6 +44,8 @@ pub enum View {
     List(Box<list::List>),
     /// List from A to Z.
     Az(Box<az::Az>),
+    /// Part of the reviewer's dossier.
+    Audit(Box<audit::AuditPage>),
     /// Finder.
     Finder(Box<finder::FinderPage>),
     /// Picture of one view of the body chart.
@@ -63,6 +72,10 @@ pub enum View {
     Position(Box<position::PositionPage>),
     /// Free text.
     Page(Box<page::TextPage>),
+    /// Evidence in one place.
+    Evidence(Box<evidence::EvidencePage>),
+    /// What the words of certainty mean.
+    Wording(Box<wording::WordingPage>),
     /// Question.
     Question(Box<question::QuestionPage>),
     /// Outcome.
@@ -80,8 +93,11 @@ impl View {
     pub fn template(&self) -> &'static str {
         match self {
             View::Home(_) => "home.html",
+            View::Evidence(_) => "evidence.html",
+            View::Wording(_) => "wording.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
+            View::Audit(_) => "audit.html",
             View::Finder(_) => "finder.html",
             View::Figure(_) => "figure.svg",
             View::Region(_) => "region.html",

@@ -294,7 +294,7 @@ fn agreement(site: &Site<'_>, r: &Reliability) -> Option<AgreementView> {
     let people = [Some(r.population.value.to_string()), text(&r.site), text(&r.note)];
     Some(AgreementView {
         words: sign::sentence(r.kind, r.value.as_ref()?.value, r.interval.as_ref().map(|i| i.value), r.rater),
-        people: people.into_iter().flatten().collect::<Vec<_>>().join("; "),
+        people: format!("In {}", people.into_iter().flatten().collect::<Vec<_>>().join("; ")).trim_end_matches('.').to_string(),
         ground: site.ground(&r.ground),
     })
 }

@@ -108,6 +108,15 @@ pub struct GroundView {
     pub basis: Option<&'static str>,
 }
 
+/// A number on a page and its row in the dossier.
+#[derive(Debug, Clone, Serialize)]
+pub struct Trace {
+    /// What the number is.
+    pub name: String,
+    /// The row.
+    pub href: String,
+}
+
 /// A statement with its certainty and ground.
 #[derive(Debug, Clone, Serialize)]
 pub struct ClaimView {
@@ -115,6 +124,14 @@ pub struct ClaimView {
     pub text: String,
     /// Certainty.
     pub certainty: Option<String>,
+    /// The page that says what the word means.
+    pub wording: String,
+    /// What carries it: the answer to a question, or a result of a source.
+    pub carried_by: Option<Link>,
+    /// Compared with what and in whom.
+    pub setting: Vec<String>,
+    /// True if what carries it was made up for a demonstration.
+    pub invented: bool,
     /// Ground.
     pub ground: GroundView,
 }
@@ -329,6 +346,8 @@ pub struct LedgerRow {
     pub steps: String,
     /// Bar, if a limit holds.
     pub bar: Option<Bar>,
+    /// Row of the dossier with what it is computed from.
+    pub trace: Option<String>,
     /// True if the worst case is above the limit.
     pub over_limit: bool,
 }

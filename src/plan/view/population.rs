@@ -1,4 +1,4 @@
-//! A population.
+//! A population: wider and narrower ones, and what was studied and asked about it.
 
 use super::parts::{Frame, Link, LinkGroup};
 use crate::model::docs::Population;
@@ -13,9 +13,15 @@ pub struct PopulationPage {
     pub frame: Frame,
     /// Who belongs to it.
     pub about: Option<String>,
-    /// The wider population.
-    pub within: Option<Link>,
-    /// Who refers here.
+    /// Wider populations, the widest first.
+    pub wider: Vec<Link>,
+    /// Populations directly inside it.
+    pub narrower: Vec<Link>,
+    /// Questions about it.
+    pub questions: Vec<Link>,
+    /// Sources that studied it.
+    pub sources: Vec<Link>,
+    /// Who else refers here.
     pub used_by: Vec<LinkGroup>,
 }
 
@@ -24,11 +30,39 @@ impl PopulationPage {
     pub fn new(site: &Site<'_>, idx: Idx<Population>) -> PopulationPage {
         let population = &site.catalog.populations[idx];
         let own = doc(Kind::Population, idx);
+        let inside = site.catalog.populations.iter().filter(|(_, p)| p.within.as_ref().and_then(|w| w.to) == Some(idx));
+        let mut narrower: Vec<Link> = inside.map(|(i, _)| site.link(doc(Kind::Population, i))).collect();
+        narrower.sort();
+        let shown_here = |k: Kind| matches!(k, Kind::Population | Kind::Question | Kind::Source);
+        let headings: Vec<&str> = [Kind::Population, Kind::Question, Kind::Source].map(crate::plan::route::heading).to_vec();
+        let users = site.catalog.used_by(own);
+        let of = |kind: Kind| {
+            let mut links: Vec<Link> = users.iter().filter(|d| d.kind == kind && shown_here(kind)).map(|d| site.link(*d)).collect();
+            links.sort();
+            links
+        };
         PopulationPage {
             frame: site.doc_frame(own),
             about: text(&population.about),
-            within: population.within.as_ref().and_then(|w| site.follow(Kind::Population, w)),
-            used_by: site.used_by(own),
+            wider: wider(site, idx),
+            narrower,
+            questions: of(Kind::Question),
+            sources: of(Kind::Source),
+            used_by: site.used_by(own).into_iter().filter(|g| !headings.contains(&g.heading)).collect(),
         }
     }
+}
+
+fn wider(site: &Site<'_>, idx: Idx<Population>) -> Vec<Link> {
+    let mut out = Vec::new();
+    let mut at = idx;
+    // A circle among populations is a finding of its own; here it only has to end.
+    while let Some(next) =
+        site.catalog.populations[at].within.as_ref().and_then(|w| w.to).filter(|n| *n != idx && out.len() < site.catalog.populations.len())
+    {
+        out.push(site.link(doc(Kind::Population, next)));
+        at = next;
+    }
+    out.reverse();
+    out
 }

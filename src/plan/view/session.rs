@@ -83,7 +83,7 @@ impl SessionPage {
             too_long: appointment.is_some_and(|q| exceeds(facts.total.hi, q.value.base().hi)),
             flags: stop::flag_groups(flags(site, &protocols)),
             cautions: cautions(site, &protocols),
-            ledger: ledger::rows(site.catalog, &facts.ledger, true),
+            ledger: ledger::rows(site.catalog, &facts.ledger, true, &|_, _| None),
             used_by: site.used_by(own),
         })
     }

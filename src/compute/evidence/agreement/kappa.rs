@@ -106,7 +106,7 @@ struct Shares {
 }
 
 fn shares(rows: &[Vec<f64>]) -> Result<Shares, Refusal> {
-    let (k, columns) = table("table", rows, 2, 2)?;
+    let (k, _) = table("table", rows, 2, 2)?;
     if rows.len() != rows.first().map_or(0, Vec::len) {
         return Err(Refusal::Uneven { what: "table", row: 0, wanted: rows.len(), found: rows.first().map_or(0, Vec::len) });
     }
@@ -120,7 +120,6 @@ fn shares(rows: &[Vec<f64>]) -> Result<Shares, Refusal> {
     let cells: Vec<Vec<f64>> = rows.iter().map(|r| r.iter().map(|c| c / n).collect()).collect();
     let side: Vec<f64> = cells.iter().map(|r| r.iter().sum()).collect();
     let top = (0..rows.len()).map(|j| cells.iter().filter_map(|r| r.get(j)).sum()).collect();
-    debug_assert!(k == columns);
     Ok(Shares { n, k, cells, rows: side, columns: top })
 }
 
@@ -208,14 +207,14 @@ pub fn beside(rows: &[Vec<f64>], level: Level) -> Result<Beside, Refusal> {
 fn two(rows: &[Vec<f64>], level: Level) -> Option<Two> {
     let [first, second] = rows else { return None };
     let ([a, b], [c, d]) = (first.as_slice(), second.as_slice()) else { return None };
-    let n = a + b + c + d;
+    let people = a + b + c + d;
     let on = |both: f64| Some(2.0 * both / (2.0 * both + b + c)).filter(|x| x.is_finite());
     Some(Two {
-        prevalence_index: (a - d) / n,
-        bias_index: (b - c) / n,
+        prevalence_index: (a - d) / people,
+        bias_index: (b - c) / people,
         positive: on(*a),
         negative: on(*d),
-        adjusted_wilson: wilson_of(a + d, n, level).map(|x| 2.0 * x - 1.0),
+        adjusted_wilson: wilson_of(a + d, people, level).map(|x| 2.0 * x - 1.0),
     })
 }
 

@@ -8,21 +8,21 @@ use crate::plan::view::parts::{Bar, LedgerRow};
 use crate::plan::words;
 
 /// Rows of a ledger: one for each cell and limit, or one for the session where no limit holds.
-pub fn rows(catalog: &Catalog, ledger: &Ledger, many: bool) -> Vec<LedgerRow> {
+pub fn rows(catalog: &Catalog, ledger: &Ledger, many: bool, trace: &dyn Fn(&Cell, Per) -> Option<String>) -> Vec<LedgerRow> {
     let mut out = Vec::new();
     for cell in &ledger.cells {
         let mut bounds: Vec<(Per, f64, bool)> = cell.bounds.iter().map(|b| (b.per, b.max, b.house)).collect();
         bounds.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
         bounds.dedup_by(|a, b| a.0 == b.0);
         for bound in &bounds {
-            out.push(row(catalog, cell, bound.0, Some((bound.1, bound.2)), many));
+            out.push(LedgerRow { trace: trace(cell, bound.0), ..row(catalog, cell, bound.0, Some((bound.1, bound.2)), many) });
         }
         let has = |per: Per| bounds.iter().any(|b| b.0 == per);
         if !has(Per::Session) && !has(Per::Point) && cell.session.hi > 0.0 {
-            out.push(row(catalog, cell, Per::Session, None, many));
+            out.push(LedgerRow { trace: trace(cell, Per::Session), ..row(catalog, cell, Per::Session, None, many) });
         }
         if !has(Per::Week) && cell.session.hi <= 0.0 {
-            out.push(row(catalog, cell, Per::Week, None, many));
+            out.push(LedgerRow { trace: trace(cell, Per::Week), ..row(catalog, cell, Per::Week, None, many) });
         }
     }
     out.sort_by_key(|r| r.bar.is_none());
@@ -44,6 +44,7 @@ fn row(catalog: &Catalog, cell: &Cell, per: Per, bound: Option<(f64, bool)>, man
         whose: if bound.is_some_and(|(_, house)| house) { "house" } else { "technique" },
         steps: parts(catalog, cell, per, many),
         bar: bound.map(|(max, _)| bar(total.lo, total.hi, max)),
+        trace: None,
         over_limit: bound.is_some_and(|(max, _)| exceeds(total.hi, max)),
     }
 }

@@ -6,9 +6,10 @@ pub mod steps;
 pub mod stop;
 pub mod thermal;
 pub mod timeline;
+pub mod trace;
 
 use super::muscle::{HazardView, PointView, hazards, point};
-use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose};
+use super::parts::{CautionGroup, ClaimView, FlagGroup, Frame, GroundView, LedgerRow, Link, LinkGroup, Pair, Prose, Trace};
 use super::sources::{SourceLine, cited_by};
 use crate::compute::reporting::State;
 use crate::model::docs::Protocol;
@@ -68,6 +69,8 @@ pub struct ProtocolPage {
     pub timeline: timeline::TimelineView,
     /// Ledger.
     pub ledger: Vec<LedgerRow>,
+    /// Rows of the dossier behind spacing, appointment, ages, limits of cautions and whole time.
+    pub traces: Vec<Trace>,
     /// Numbers of the steps that measure again.
     pub retest: Vec<retest::RetestView>,
     /// After-care.
@@ -159,7 +162,8 @@ impl ProtocolPage {
             chart: super::chart::of_protocol(site, idx),
             steps: steps::steps(site, idx),
             timeline: timeline::timeline(site, idx),
-            ledger: ledger::rows(site.catalog, &facts.ledger, false),
+            ledger: ledger::rows(site.catalog, &facts.ledger, false, &|cell, per| trace::total(site, own, cell, per)),
+            traces: trace::of_protocol(site, own, p),
             retest: retest::all(site, p),
             aftercare: texts(&p.aftercare),
             home: steps::home(site, idx),
@@ -304,14 +308,8 @@ fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
 }
 
 /// Words of a card about the evidence: each claim with its certainty.
-pub fn evidence_line(p: &Protocol) -> Vec<String> {
-    p.evidence
-        .iter()
-        .map(|c| match &c.certainty {
-            Some(certainty) => format!("{} Certainty: {}.", c.text.value, certainty.value.word()),
-            None => c.text.value.to_string(),
-        })
-        .collect()
+pub fn evidence_line(site: &Site<'_>, p: &Protocol) -> Vec<String> {
+    p.evidence.iter().map(|c| super::claim::on_card(site, c)).collect()
 }
 
 /// Authors and years of the sources that a card names, each once.

@@ -1,13 +1,15 @@
 //! Steps and home items of a protocol.
 
+use crate::compute::dossier::home_path;
 use crate::compute::steps::StepFacts;
 use crate::model::docs::{Branch, HomeItem, HouseThermal, Protocol, Step, Target, Technique};
 use crate::model::vocabulary::{Role, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
-use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView};
+use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView, Trace};
 use crate::plan::view::position;
 use crate::plan::view::protocol::thermal::{self, ThermalView};
+use crate::plan::view::protocol::trace;
 use crate::plan::view::stretch::{StretchView, stretch};
 use crate::plan::words;
 use serde::Serialize;
@@ -63,6 +65,8 @@ pub struct StepView {
     pub then: Option<String>,
     /// What it does to the length of the muscle.
     pub stretch: Option<StretchView>,
+    /// Rows of the dossier behind its numbers.
+    pub traces: Vec<Trace>,
 }
 
 /// A home item.
@@ -92,6 +96,8 @@ pub struct HomeView {
     pub stretch: Option<StretchView>,
     /// Ground.
     pub ground: GroundView,
+    /// Rows of the dossier behind its numbers.
+    pub traces: Vec<Trace>,
 }
 
 /// Steps of a protocol.
@@ -130,6 +136,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
+        traces: trace::under(site, doc(Kind::Protocol, idx), &format!("steps/{}", s.number.value), f.technique),
     }
 }
 
@@ -198,5 +205,6 @@ fn home_item(site: &Site<'_>, idx: Idx<Protocol>, item: &HomeItem, f: &StepFacts
         joints: position::joints(&item.joints),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
         ground: site.ground(&item.ground),
+        traces: trace::under(site, doc(Kind::Protocol, idx), &home_path(item), f.technique),
     }
 }

@@ -19,7 +19,7 @@ pub enum Side {
 pub struct Trimmed {
     /// Where studies seem to be missing.
     pub side: Side,
-    /// The mirror images that were added.
+    /// The mirror images that were added, from low to high.
     pub filled: Vec<Effect>,
     /// The pool with them.
     pub pooled: Pooled,
@@ -56,7 +56,8 @@ pub fn trim_and_fill(effects: &[Effect], tau: TauMethod, by: IntervalMethod) -> 
         }
     }
     let mirrored = |e: &Effect| turned(&Effect { value: 2.0 * centre - e.value, ..*e });
-    let filled: Vec<Effect> = sorted.iter().skip(sorted.len() - missing).map(mirrored).collect();
+    let mut filled: Vec<Effect> = sorted.iter().skip(sorted.len() - missing).map(mirrored).collect();
+    filled.sort_by(|a, b| a.value.total_cmp(&b.value));
     let all: Vec<Effect> = effects.iter().copied().chain(filled.iter().copied()).collect();
     Ok(Trimmed { side, pooled: pool(&all, tau, by)?, filled })
 }

@@ -1,0 +1,150 @@
+//! Effects for people: digits, measures, and why a result has no effect.
+
+use crate::compute::appraisal::study::NoEffect;
+use crate::compute::evidence::{Estimate, Interval};
+use crate::model::docs::{Change, Data, GroupCount, GroupMean, Printed, Source, Spread, StudyResult};
+use crate::model::evidence::EffectMeasure;
+use crate::model::quantity::number;
+
+/// How numbers of one figure are written, so that all carry the same digits.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Digits(usize);
+
+impl Digits {
+    /// Two digits of the smallest standard error, by the width of the narrowest interval; a ratio gets at least two decimals.
+    pub fn of(measure: EffectMeasure, shown: &[Estimate]) -> Digits {
+        let half = |e: &Estimate| (e.interval.high - e.interval.low) / 4.0;
+        let least = shown.iter().map(half).filter(|w| w.is_finite() && *w > 0.0).fold(f64::INFINITY, f64::min);
+        let wanted = (1..=4_usize).find(|n| least * 10_f64.powi(i32::try_from(*n).unwrap_or(4)) >= 10.0).unwrap_or(4);
+        let wanted = if least.is_finite() { wanted } else { 2 };
+        Digits(if measure.is_ratio() { wanted.max(2) } else { wanted })
+    }
+
+    /// A number with these digits and a true minus sign.
+    pub fn write(self, value: f64) -> String {
+        let text = format!("{value:.*}", self.0);
+        if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) { text.replace('-', "") } else { text.replace('-', "−") }
+    }
+
+    /// An interval in words.
+    pub fn range(self, interval: Interval) -> String {
+        format!("{} to {}", self.write(interval.low), self.write(interval.high))
+    }
+
+    /// A value with its interval.
+    pub fn both(self, e: &Estimate) -> String {
+        format!("{} ({})", self.write(e.value), self.range(e.interval))
+    }
+}
+
+/// A number with up to three decimals and a true minus sign.
+pub fn plain(value: f64) -> String {
+    number(value).replace('-', "−")
+}
+
+/// A p value.
+pub fn p_value(p: Option<f64>) -> String {
+    match p {
+        None => "none".into(),
+        Some(p) if p < 0.001 => "below 0.001".into(),
+        Some(p) => format!("{p:.3}"),
+    }
+}
+
+/// The unit of a measure, where it has one; `own` is that of the results.
+pub fn unit(measure: EffectMeasure, own: Option<&str>) -> String {
+    match measure {
+        EffectMeasure::MeanDifference | EffectMeasure::MeanChange => own.unwrap_or_default().to_string(),
+        EffectMeasure::StandardisedMeanDifference => "standard deviations".into(),
+        _ => String::new(),
+    }
+}
+
+/// Why a result has no effect, in a sentence.
+pub fn without(why: &NoEffect) -> String {
+    match why {
+        NoEffect::Words => "The source gives words only.".into(),
+        NoEffect::OtherForm => "Its numbers are of another form than this measure needs.".into(),
+        NoEffect::NoSpread => "The source does not say how far the values spread, and prints no interval for this measure.".into(),
+        NoEffect::NoInterval => "The source prints the effect without an interval.".into(),
+        NoEffect::OtherUnit => "It is in another unit than the results before it.".into(),
+        NoEffect::Impossible(refusal) => format!("The numbers cannot be used: {refusal}."),
+    }
+}
+
+/// The numbers of a result as they were taken from the source.
+pub fn extracted(source: &Source, result: &StudyResult) -> Vec<String> {
+    let named = |i: usize| result.arms.get(i).and_then(|id| source.arm(&id.value)).map(|a| a.name.value.to_string());
+    let arm = |i: usize, text: String| named(i).map_or(text.clone(), |name| format!("{name}: {text}"));
+    match &result.data {
+        Data::Means([a, b]) => vec![arm(0, mean(a)), arm(1, mean(b))],
+        Data::Counts([a, b]) => vec![arm(0, counted(a)), arm(1, counted(b))],
+        Data::Change(c) => vec![arm(0, changed(c))],
+        Data::Correlation { n, r } => vec![format!("{} people, correlation {}", plain(n.value), plain(r.value))],
+        Data::Share(group) => vec![arm(0, counted(group))],
+        Data::Estimate(p) => vec![printed(p)],
+        Data::Words => result.words.iter().map(|w| w.value.to_string()).collect(),
+    }
+}
+
+fn mean(g: &GroupMean) -> String {
+    let spread = match &g.spread {
+        Spread::Sd(sd) => format!("SD {}", plain(sd.value)),
+        Spread::Se(se) => format!("SE {}", plain(se.value)),
+        Spread::Missing => "spread not given".into(),
+    };
+    format!("{} people, mean {}, {spread}", plain(g.n.value), plain(g.mean.value))
+}
+
+fn counted(g: &GroupCount) -> String {
+    format!("{} of {} people", plain(g.events.value), plain(g.n.value))
+}
+
+fn changed(c: &Change) -> String {
+    let spreads = [("SD of the change", &c.sd_change), ("SD before", &c.sd_before), ("SD after", &c.sd_after), ("correlation", &c.r)];
+    let known: String = spreads.iter().filter_map(|(name, x)| x.as_ref().map(|x| format!(", {name} {}", plain(x.value)))).collect();
+    format!("{} people, {} before, {} after{known}", plain(c.n.value), plain(c.before.value), plain(c.after.value))
+}
+
+/// An effect as the source prints it.
+pub fn printed(p: &Printed) -> String {
+    let mut out = format!("{} {}", p.measure.value.word(), p.written.value);
+    if let Some([low, high]) = &p.ends {
+        let level = p.level.as_ref().map_or(95.0, |l| l.value);
+        out += &format!(" ({} % interval {} to {})", plain(level), low.value, high.value);
+    }
+    if let Some(p) = &p.p {
+        out += &format!(", p {}", p.written.value);
+    }
+    let counts = [("studies", &p.studies), ("people", &p.people)];
+    out.extend(counts.iter().filter_map(|(name, n)| n.as_ref().map(|n| format!(", {} {name}", n.value))));
+    if let Some(i2) = &p.i2 {
+        out += &format!(", I² {} %", plain(i2.value));
+    }
+    out.replace('-', "−")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn estimate(value: f64, low: f64, high: f64) -> Estimate {
+        Estimate { value, interval: Interval { low, high } }
+    }
+
+    #[test]
+    fn digits_follow_the_narrowest_interval() {
+        use EffectMeasure as M;
+        assert_eq!(
+            Digits::of(M::MeanDifference, &[estimate(0.4, 0.1, 0.7), estimate(2.0, -9.0, 13.0)]).both(&estimate(0.4, 0.1, 0.7)),
+            "0.40 (0.10 to 0.70)"
+        );
+        assert_eq!(
+            Digits::of(M::MeanDifference, &[estimate(-12.0, -20.0, -4.0)]).both(&estimate(-12.0, -20.0, -4.0)),
+            "−12.0 (−20.0 to −4.0)"
+        );
+        assert_eq!(Digits::of(M::RiskRatio, &[estimate(2.0, 0.1, 40.0)]).write(0.5), "0.50");
+        assert_eq!(Digits::of(M::MeanDifference, &[estimate(1.0, 1.0, 1.0)]).write(1.0), "1.00", "no interval at all");
+        assert_eq!(Digits(2).write(-0.001), "0.00", "no minus before nothing");
+    }
+}
