@@ -23,8 +23,8 @@ use std::collections::BTreeMap;
 /// Said with every result that people read.
 pub const CAUTION: &str = "\
 Heat, cold and stretch are of a model of an average healthy adult, statistics of the people who were studied. For trained practitioners.
-It replaces no measurement, no skin check and no judgement about the person on the table, and it is no medical advice. Local rules and
-licensed practice come first.";
+It replaces no measurement, no skin check and no judgement about the person on the table, and it is no medical advice.
+Local rules and licensed practice come first.";
 
 /// The key under which text with a unit may stand in place of a number under `key`.
 pub fn plain_key(key: &str) -> Option<&str> {
