@@ -174,7 +174,8 @@ fn aligned(table: &[Vec<String>]) -> Vec<String> {
     let columns = table.iter().map(Vec::len).max().unwrap_or(0);
     let width = |j: usize| table.iter().filter_map(|r| r.get(j)).map(|c| c.chars().count()).max().unwrap_or(0);
     let widths: Vec<usize> = (0..columns).map(width).collect();
-    let line = |row: &Vec<String>| row.iter().zip(&widths).map(|(c, w)| format!("{c:w$}  ")).collect::<String>().trim_end().to_string();
+    let cells = |row: &Vec<String>| row.iter().zip(&widths).map(|(c, w)| format!("{c:w$}")).collect::<Vec<_>>().join("  ");
+    let line = |row: &Vec<String>| cells(row).trim_end().to_string();
     table.iter().map(line).collect()
 }
 

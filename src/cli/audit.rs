@@ -6,7 +6,7 @@ use crate::error::ToolError;
 use crate::plan::export::dossier::{self, Place};
 use crate::source::Span;
 use jiff::civil::Date;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -70,7 +70,8 @@ fn place(judged: &Judged, span: Span) -> Place {
     let position = judged.loaded.map.position(span.file, span.start);
     let located = judged.locate(span);
     let pack = judged.loaded.files.get(span.file.0 as usize).map_or(0, |f| f.pack);
-    let ending = if judged.loaded.map.path(span.file).ends_with(".md") { ".md" } else { ".yaml" };
-    let file = if located.document.ends_with(".yaml") { located.document } else { format!("{}{ending}", located.document) };
+    let has = |name: &str, ending: &str| Path::new(name).extension().is_some_and(|e| e == ending);
+    let ending = if has(judged.loaded.map.path(span.file), "md") { "md" } else { "yaml" };
+    let file = if has(&located.document, "yaml") { located.document } else { format!("{}.{ending}", located.document) };
     Place { pack, file, line: position.line, column: position.column, pointer: located.pointer }
 }

@@ -85,7 +85,7 @@ fn entry(e: &Entry, line: usize, kind: &str) -> Incoming {
     if entry.kind.is_none() {
         entry.keep("entrytype", kind);
     }
-    let text = |key: &str| e.get(key).map(|c| c.format_verbatim()).filter(|t| !t.trim().is_empty());
+    let text = |key: &str| e.get(key).map(ChunksExt::format_verbatim).filter(|t| !t.trim().is_empty());
     let title = [text("title"), text("subtitle")].into_iter().flatten().collect::<Vec<_>>().join(": ");
     entry.set("title", "title", &title);
     for (own, key) in FIELDS {

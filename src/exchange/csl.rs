@@ -105,7 +105,7 @@ fn issued(entry: &mut Incoming, value: &Value) {
     let small = |i: usize| number(i).and_then(|n| u8::try_from(n).ok());
     let written = match number(0) {
         Some(year) => date(&format!("{year:04}"), small(1), small(2)),
-        None => ["raw", "literal"].iter().find_map(|k| value.get(k)).map(plain).unwrap_or_else(|| plain(value)),
+        None => ["raw", "literal"].iter().find_map(|k| value.get(k)).map_or_else(|| plain(value), plain),
     };
     match Issued::read(written.trim()) {
         Some(read) => entry.set("issued", "issued", &read.to_string()),

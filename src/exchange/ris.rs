@@ -176,7 +176,7 @@ fn name(people: &mut People, value: &str) {
 
 /// One tag for two kinds of number; the count of digits tells them apart.
 fn serial(entry: &mut Incoming, value: &str) {
-    let digits = value.bytes().filter(|b| b.is_ascii_alphanumeric()).count();
+    let digits = value.bytes().filter(u8::is_ascii_alphanumeric).count();
     entry.set(if digits == 8 { "ISSN" } else { "ISBN" }, "SN", value);
 }
 
@@ -228,7 +228,8 @@ fn outgoing(id: &str, b: &Bibliography) -> String {
     }
     lines.push(("ER".into(), String::new()));
     // A line break in a value would start a field of its own.
-    lines.iter().map(|(tag, value)| format!("{tag}  - {}\r\n", value.split_whitespace().collect::<Vec<_>>().join(" "))).collect()
+    let line = |(tag, value): &(String, String)| format!("{tag}  - {}\r\n", value.split_whitespace().collect::<Vec<_>>().join(" "));
+    lines.iter().map(line).collect::<Vec<_>>().concat()
 }
 
 fn persons(names: &Names) -> Vec<String> {

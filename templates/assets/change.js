@@ -18,10 +18,10 @@
     if (outside) return `A reading must lie between ${before.min} and ${before.max} ${unit}.`;
     const { low, high, level } = who.selectedOptions[0].dataset;
     const size = tidy(Math.abs(to - from));
-    const what = size === 0 ? 'No change' : `One person's change of ${amount(size)} ${to > from ? 'upwards' : 'downwards'}`;
+    const what = size === 0 ? `A change of ${amount(0)}` : `One person's change of ${amount(size)} ${to > from ? 'upwards' : 'downwards'}`;
     if (size < Number(low)) return `${what} lies within what repeated measuring gives (up to ${amount(Number(low))}, ${level}). It cannot be told from error.`;
     if (size < Number(high)) return `${what} may lie within what repeated measuring gives (${amount(Number(low))} to ${amount(Number(high))}, ${level}). It may be error.`;
-    return `${what} is larger than what repeated measuring gives (${amount(Number(high))}, ${level}). Why, and whether it matters or lasts, is for your judgement.`;
+    return `${what} is as large as what repeated measuring gives, or larger (${amount(Number(high))}, ${level}). Why, and whether it matters or lasts, is for your judgement.`;
   };
   const show = () => { said.textContent = sentence(); };
   for (const field of [before, after, who]) field.addEventListener('input', show);

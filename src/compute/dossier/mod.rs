@@ -272,8 +272,8 @@ fn digest(parts: &[&str], digits: usize) -> String {
         hash.update(part.as_bytes());
         hash.update(b"\n");
     }
-    let hex: String = hash.finalize().iter().map(|b| format!("{b:02x}")).collect();
-    hex.chars().take(digits).collect()
+    let hex: Vec<String> = hash.finalize().iter().map(|b| format!("{b:02x}")).collect();
+    hex.concat().chars().take(digits).collect()
 }
 
 /// A step of a path for an item that has only words.

@@ -47,6 +47,11 @@ pub struct Domain {
 /// Least number of raters whose ratings are put together.
 pub const RATERS_LEAST: usize = 2;
 
+/// What a pack has, if it has it.
+fn when(yes: bool, what: &'static str, at: Where) -> Option<(&'static str, Where)> {
+    yes.then_some((what, at))
+}
+
 struct Has<'a> {
     catalog: &'a Catalog,
 }
@@ -56,24 +61,20 @@ impl Has<'_> {
         self.catalog.docs(kind).next().is_some()
     }
 
-    fn when(&self, yes: bool, what: &'static str, at: Where) -> Option<(&'static str, Where)> {
-        yes.then_some((what, at))
-    }
-
     fn kind(&self, kind: Kind, what: &'static str) -> Option<(&'static str, Where)> {
-        self.when(self.any(kind), what, Where::Kind(kind))
+        when(self.any(kind), what, Where::Kind(kind))
     }
 
     fn pack(&self, of: impl Fn(&crate::model::docs::Pack) -> bool, what: &'static str) -> Option<(&'static str, Where)> {
-        self.when(self.catalog.packs.rows().iter().any(of), what, Where::Pack)
+        when(self.catalog.packs.rows().iter().any(of), what, Where::Pack)
     }
 
     fn protocols(&self, of: impl Fn(&crate::model::docs::Protocol) -> bool, what: &'static str) -> Option<(&'static str, Where)> {
-        self.when(self.catalog.protocols.rows().iter().any(of), what, Where::Kind(Kind::Protocol))
+        when(self.catalog.protocols.rows().iter().any(of), what, Where::Kind(Kind::Protocol))
     }
 
     fn searched(&self) -> Option<(&'static str, Where)> {
-        self.when(
+        when(
             self.catalog.questions.rows().iter().any(|q| q.search.date.is_some()),
             "search with day and places",
             Where::Kind(Kind::Question),
@@ -82,7 +83,7 @@ impl Has<'_> {
 
     fn rated(&self) -> Option<(&'static str, Where)> {
         let rated = self.catalog.questions.rows().iter().flat_map(|q| &q.outcomes).any(|o| o.certainty.result.is_some());
-        self.when(rated, "certainty for each outcome, with reasons", Where::Kind(Kind::Question))
+        when(rated, "certainty for each outcome, with reasons", Where::Kind(Kind::Question))
     }
 
     fn claims(&self) -> Option<(&'static str, Where)> {
@@ -122,7 +123,7 @@ fn basics(has: &Has<'_>) -> Vec<Item> {
         item(
             "10b",
             "How outcomes were chosen",
-            has.when(
+            when(
                 has.catalog.questions.rows().iter().flat_map(|q| &q.outcomes).any(|o| o.importance.is_some()),
                 "importance of each outcome",
                 Where::Kind(Kind::Question),
@@ -155,7 +156,7 @@ fn body(has: &Has<'_>) -> Vec<Item> {
         item("14b", "Cost and resources", None),
         item("14c", "Fairness, feasibility, acceptance", None),
         item("15", "How it was decided", None),
-        item("16", "Review by outsiders", has.when(has.any(Kind::Audit), "records of readers", Where::Part("sample"))),
+        item("16", "Review by outsiders", when(has.any(Kind::Audit), "records of readers", Where::Part("sample"))),
         item(
             "17",
             "Quality assurance",
@@ -166,7 +167,7 @@ fn body(has: &Has<'_>) -> Vec<Item> {
         item(
             "19a",
             "Interests declared",
-            has.when(has.any(Kind::Audit), "interests of readers; of authors not in the pack", Where::Part("sample")),
+            when(has.any(Kind::Audit), "interests of readers; of authors not in the pack", Where::Part("sample")),
         ),
         item("19b", "How interests were handled", None),
         item("20", "Where it can be had", has.pack(|p| !p.licence.value.is_empty(), "licence; the whole as pages and data")),
@@ -222,9 +223,9 @@ fn rigour(has: &Has<'_>) -> Domain {
             item("8", "Selection", has.kind(Kind::Question, "rule for what is included")),
             item("9", "Strong and weak sides of the evidence", has.rated()),
             item("10", "From evidence to recommendation", None),
-            item("11", "Benefit against harm", has.when(harms, "harms of each technique", Where::Kind(Kind::Technique))),
+            item("11", "Benefit against harm", when(harms, "harms of each technique", Where::Kind(Kind::Technique))),
             item("12", "Link from recommendation to evidence", has.claims()),
-            item("13", "Review by outsiders", has.when(has.any(Kind::Audit), "records of readers", Where::Part("sample"))),
+            item("13", "Review by outsiders", when(has.any(Kind::Audit), "records of readers", Where::Part("sample"))),
             item("14", "Plan to renew", has.pack(|p| p.review_interval.is_some(), "review interval and day")),
         ],
     )

@@ -105,7 +105,7 @@ fn fields(site: &Site<'_>, row: &Row, place: &dyn Fn(Span) -> Place) -> [String;
         each(&|c| c.at.as_ref().map(|a| a.value.to_string()).unwrap_or_default()),
         dossier.bases(row).join("; "),
         standing(site, row).join("; "),
-        state(&site, row).into(),
+        state(site, row).into(),
         if dossier.is_invented(catalog, row) { "yes" } else { "no" }.into(),
         through.join(" "),
     ]
@@ -166,7 +166,7 @@ fn row(catalog: &Catalog, facts: &Facts, row: &Row, place: &dyn Fn(Span) -> Plac
         json!({
             "source": *c.source.written.value, "at": c.at.as_ref().map(|a| a.value.to_string()), "for": c.supports.as_ref().map(|a| a.value.to_string()),
             "level": source.and_then(|s| s.level.as_ref()).map(|l| json!({"number": l.number.value, "for": l.asks.word()})),
-            "invented": source.is_some_and(|s| s.is_invented()),
+            "invented": source.is_some_and(crate::model::docs::Source::is_invented),
         })
     };
     json!({

@@ -58,7 +58,7 @@ pub fn on_card(site: &Site<'_>, claim: &Claim) -> String {
     let mut out = view.text;
     if let Some(certainty) = view.certainty {
         out += &format!(" Certainty: {certainty}");
-        out += &view.setting.iter().map(|s| format!(", {s}")).collect::<String>();
+        view.setting.iter().for_each(|s| out += &format!(", {s}"));
         out += ".";
     }
     if view.invented {

