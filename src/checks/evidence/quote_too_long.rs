@@ -36,7 +36,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
             if count <= most || source.is_some_and(is_open) {
                 continue;
             }
-            let whose = source.map_or_else(|| "no source is named beside it".into(), |s| licence_of(s));
+            let whose = source.map_or_else(|| "no source is named beside it".into(), licence_of);
             let finding =
                 sink.report(prose.span(part), "quoted", format!("a quotation of {count} words; the pack allows {most}, and {whose}"));
             if let Some(set) = &pack.quote_words {

@@ -75,8 +75,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 }
 
 fn is_prose(wording: &Wording) -> bool {
-    let measured = wording.doc.kind == Kind::Measure && &*wording.key == "licence";
-    !(CODES.contains(&&*wording.key) && !measured) && quantity::parse(wording.text.value.trim()).is_err()
+    // The licence of a measure is told in words.
+    let coded = CODES.contains(&&*wording.key) && !(wording.doc.kind == Kind::Measure && &*wording.key == "licence");
+    !coded && quantity::parse(wording.text.value.trim()).is_err()
 }
 
 /// The short form in a word: capitals only (`ROM`, `MRIs`) or nearly (`TrP`); a plural s is left off.
@@ -84,10 +85,10 @@ fn short_form(word: &str) -> Option<&str> {
     let word = word.strip_suffix("'s").or_else(|| word.strip_suffix("’s")).unwrap_or(word);
     let word = word.strip_suffix('s').filter(|w| w.chars().all(char::is_uppercase)).unwrap_or(word);
     let (upper, lower) = (word.chars().filter(|c| c.is_uppercase()).count(), word.chars().filter(|c| c.is_lowercase()).count());
-    let digits = word.chars().any(|c| c.is_numeric());
+    let digits = word.chars().any(char::is_numeric);
     let mixed = lower <= 1 && word.chars().count() <= 5 && word.chars().next_back().is_some_and(char::is_uppercase);
     let known = KNOWN.contains(word) || UNITS.iter().any(|u| u.symbol == word || u.also.contains(&word)) || is_roman(word);
-    (upper >= 2 && upper <= LONGEST && !digits && (lower == 0 || mixed) && !known).then_some(word)
+    ((2..=LONGEST).contains(&upper) && !digits && (lower == 0 || mixed) && !known).then_some(word)
 }
 
 fn is_roman(word: &str) -> bool {

@@ -98,7 +98,7 @@ fn before(words: &[Word<'_>], verbs: &[Hit<'_>], condition: &Hit<'_>, text: &str
     let near = between.len() <= REACH && !parts(text.get(verb.range.end..condition.range.start)?);
     let elsewhere = earlier.iter().rev().take(4).any(|w| w.is_any(&OTHERS) || w.is_any(&PAST))
         || between.iter().any(|w| w.is_any(&TELLS_APART) || w.is_any(&["not", "no", "never", "without"]));
-    (near && !elsewhere && !person && !is_denied(earlier, first, text)).then(|| verb.range.start..condition.range.end)
+    (near && !elsewhere && !person && !is_denied(earlier, first, text)).then_some(verb.range.start..condition.range.end)
 }
 
 /// `not … cure, prevent or treat`: in a list of verbs the denial stands far from the last one. After "and" or "but"
@@ -128,7 +128,7 @@ fn after(words: &[Word<'_>], condition: &Hit<'_>, text: &str) -> Option<Range<us
     let no = reach.iter().take(done).any(|w| w.is_any(&["not", "never", "no", "cannot", "isn't", "aren't", "was", "were"]));
     let by_others = words.get(condition.words.end..)?.iter().any(|w| w.is_any(&OTHERS));
     let verb = reach.get(done)?;
-    (!person && !no && !barred && !by_others && joined(verb)).then(|| condition.range.start..verb.range.end)
+    (!person && !no && !barred && !by_others && joined(verb)).then_some(condition.range.start..verb.range.end)
 }
 
 #[cfg(test)]
