@@ -1,11 +1,13 @@
 //! `fascicle cite import`: source documents from BibTeX, RIS and CSL-JSON.
 
 use super::{Ended, counted, print, say};
-use crate::build;
 use crate::error::{ToolError, disk};
 use crate::exchange::{self, Incoming, MAX_BYTES};
+use crate::load;
+use crate::model::Kind;
 use crate::model::docs::Form;
-use crate::model::identifier::Scheme;
+use crate::model::identifier::{Identifier, Scheme};
+use crate::source::Node;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
@@ -134,31 +136,32 @@ struct Known {
 }
 
 impl Known {
+    /// Reads the keys themselves, since a document in which a TODO stands does not decode and is a source all the same.
     fn of(pack: Option<&Path>) -> Result<Known, ToolError> {
         let mut known = Known::default();
         let Some(pack) = pack else { return Ok(known) };
         if !pack.join("pack.yaml").is_file() {
             return Err(ToolError::Usage(format!("{} is no pack: it holds no pack.yaml", pack.display())));
         }
-        let today = jiff::ZonedDateTime::now().date();
-        let judged = build::judge(&[pack.to_path_buf()], today)?;
-        let catalog =
-            judged.catalog.as_ref().ok_or_else(|| ToolError::Usage(format!("{} cannot be read; see `fascicle check`", pack.display())))?;
-        if catalog.unread.contains(&crate::model::Kind::Source) {
-            say("some sources of the pack cannot be read, so a duplicate of one of them would not be noticed; see `fascicle check`\n");
-        }
-        for source in catalog.sources.rows() {
-            let id = source.head.id.value.to_string();
-            for number in &source.bibliography.identifiers {
-                known.numbers.insert((number.value.scheme(), number.value.sameness()), format!("the source {id}"));
+        let loaded = load::load(&[pack.to_path_buf()])?;
+        for file in loaded.files.into_iter().filter(|f| f.kind == Some(Kind::Source)) {
+            for scheme in [Scheme::Doi, Scheme::Pmid] {
+                let written = file.tree.as_ref().and_then(|t| t.get(scheme.key())).and_then(Node::text);
+                if let Some(number) = written.and_then(|w| Identifier::read(scheme, w).ok()) {
+                    known.numbers.insert((scheme, number.sameness()), format!("the source {}", file.stem));
+                }
             }
-            known.ids.insert(id);
+            if file.tree.is_none() {
+                let path = loaded.map.path(file.file);
+                say(&format!("{path} cannot be read, so a duplicate of it would not be noticed; see `fascicle check`\n"));
+            }
+            known.ids.insert(file.stem);
         }
         Ok(known)
     }
 
     fn twin(&self, entry: &Incoming) -> Option<(&'static str, &str)> {
-        let found = |key: &(Scheme, String)| Some((key.0.label(), self.numbers.get(key)?.as_str()));
+        let found = |key: &(Scheme, String)| Some((key.0.key(), self.numbers.get(key)?.as_str()));
         entry.sameness().iter().find_map(found)
     }
 

@@ -3,7 +3,7 @@
 use super::{Broken, Incoming, People, date, line_of, too_deep};
 use crate::model::docs::{Bibliography, Form, Name, Names, OTHERS, Part, PublicationType};
 use crate::model::identifier::Scheme;
-use biblatex::{ChunksExt, ChunksRef, Entry, Person, RawBibliography};
+use biblatex::{Chunk, ChunksExt, ChunksRef, Entry, Person, RawBibliography};
 use std::collections::BTreeMap;
 
 /// Kinds of entry, the one that is written first.
@@ -138,10 +138,12 @@ fn people(e: &Entry, key: &str) -> People {
     let chunks: Option<ChunksRef<'_>> = e.get(key);
     let named: Vec<Person> = chunks.and_then(|c| c.parse().ok()).unwrap_or_default();
     let count = named.len();
+    // Braces around the whole of a name make it a body; the parsed name has lost them.
+    let braced = |name: &str| chunks.into_iter().flatten().any(|c| matches!(&c.v, Chunk::Verbatim(text) if text.trim() == name));
     for (i, p) in named.into_iter().enumerate() {
         if p.name == OTHERS && p.given_name.is_empty() && i > 0 && i + 1 == count {
             people.others = true;
-        } else if p.given_name.is_empty() && p.prefix.is_empty() && !p.name.is_empty() {
+        } else if p.given_name.is_empty() && p.prefix.is_empty() && braced(&p.name) {
             people.named.push(vec![("literal", p.name)]);
         } else if !p.name.is_empty() {
             let parts = [("family", p.name), ("given", p.given_name), ("non-dropping-particle", p.prefix), ("suffix", p.suffix)];
@@ -152,7 +154,8 @@ fn people(e: &Entry, key: &str) -> People {
 }
 
 /// What the form cannot carry, for people.
-pub const LOST: &str = "the letter of a year, the day of a date, ORCID of a person, and the form of other imports";
+pub const LOST: &str = "the letter of a year, the day of a date, ORCID of a person, for a person without given name the suffix and \
+     that a family name of several words is no body, and the form of other imports";
 
 /// The sources, entry by entry.
 pub fn write<'a>(sources: impl Iterator<Item = (&'a str, &'a Bibliography)>) -> String {
@@ -211,14 +214,21 @@ fn field(part: Part, kind: PublicationType) -> &'static str {
 fn persons(names: &Names) -> String {
     let one = |name: &Name| match name {
         Name::Body(body) => format!("{{{}}}", escape(&body.value)),
+        Name::Person { family, given: None, particle: None, .. } if stands_bare(&family.value) => escape(&family.value),
         Name::Person { family, given, particle, suffix, .. } => {
+            let suffix = suffix.as_ref().filter(|_| given.is_some());
             let lead = particle.as_ref().map(|p| format!("{} ", escape(&p.value))).unwrap_or_default();
-            let rest = [suffix.as_ref(), given.as_ref()].into_iter().flatten().map(|t| format!(", {}", escape(&t.value)));
+            let rest = [suffix, given.as_ref()].into_iter().flatten().map(|t| format!(", {}", escape(&t.value)));
             format!("{lead}{{{}}}{}", escape(&family.value), rest.collect::<String>())
         }
     };
     let others = names.others.then(|| OTHERS.to_string());
     names.people.iter().map(one).chain(others).collect::<Vec<_>>().join(" and ")
+}
+
+/// One word that no reader takes apart or for a word of the form.
+fn stands_bare(family: &str) -> bool {
+    !family.contains(|c: char| c.is_whitespace() || matches!(c, ',' | '=')) && family != OTHERS && family != "and"
 }
 
 /// Characters that TeX would obey, as text.
@@ -233,6 +243,8 @@ fn escape(text: &str) -> String {
                 out.push('\\');
                 out.push(c);
             }
+            // Two hyphens side by side would be read as a dash.
+            '-' if out.ends_with('-') => out += "{}-",
             c if c.is_whitespace() || c.is_control() => out.push(' '),
             c => out.push(c),
         }

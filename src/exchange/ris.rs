@@ -181,7 +181,8 @@ fn serial(entry: &mut Incoming, value: &str) {
 }
 
 /// What the form cannot carry, for people.
-pub const LOST: &str = "PMID, ORCID of a person, particles and given-less persons apart from bodies, and the form of other imports";
+pub const LOST: &str =
+    "PMID, ORCID of a person, that a particle is no part of the family name, commas within a name, and the form of other imports";
 
 /// The sources, entry by entry.
 pub fn write<'a>(sources: impl Iterator<Item = (&'a str, &'a Bibliography)>) -> String {
@@ -233,11 +234,15 @@ fn outgoing(id: &str, b: &Bibliography) -> String {
 }
 
 fn persons(names: &Names) -> Vec<String> {
+    // A comma ends a part of a name.
+    let part = |text: &str| text.replace(',', "");
     let one = |name: &Name| match name {
-        Name::Body(body) => body.value.replace(',', ""),
+        Name::Body(body) => part(&body.value),
         Name::Person { given, suffix, .. } => {
-            let parts = [Some(name.short()), given.as_ref().map(|t| t.value.to_string()), suffix.as_ref().map(|t| t.value.to_string())];
-            parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+            let given = given.as_ref().map(|t| part(&t.value)).unwrap_or_default();
+            let suffix = suffix.as_ref().map(|t| format!(", {}", part(&t.value))).unwrap_or_default();
+            // The comma stays where no given name follows: a name without a comma is a body.
+            format!("{}, {given}{suffix}", part(&name.short()))
         }
     };
     let others = names.others.then(|| OTHERS.to_string());

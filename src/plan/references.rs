@@ -175,7 +175,8 @@ fn cited(layouts: &Layouts, items: &[Item]) -> Vec<String> {
     items.iter().map(one).collect()
 }
 
-/// The reference of one item.
+/// The reference of one item. The processor sets the full stop of a style also after a title that ends with a mark
+/// of its own; it goes here, at the title alone, since in a DOI the same two characters would be right.
 fn line(layouts: &Layouts, layout: Layout, item: &Item) -> String {
     let style = match layout {
         Layout::AuthorDate => &layouts.dated,
@@ -184,7 +185,13 @@ fn line(layouts: &Layouts, layout: Layout, item: &Item) -> String {
     let mut driver = BibliographyDriver::new();
     driver.citation(CitationRequest::from_items(vec![CitationItem::with_entry(item)], style, &layouts.terms));
     let list = driver.finish(BibliographyRequest::new(style, None, &layouts.terms)).bibliography;
-    list.and_then(|l| l.items.first().map(|i| plain(&i.content))).unwrap_or_default()
+    let mut line = list.and_then(|l| l.items.first().map(|i| plain(&i.content))).unwrap_or_default();
+    for title in ["title", "container-title"].into_iter().filter_map(|key| item.0.get(key)?.to_str()) {
+        if title.ends_with(['?', '!', '…']) {
+            line = line.replacen(&format!("{title}."), &title, 1);
+        }
+    }
+    line
 }
 
 fn plain(content: &ElemChildren) -> String {
