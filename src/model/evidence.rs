@@ -46,6 +46,16 @@ words! {
     }
 }
 
+impl Comparator {
+    /// The words for people.
+    pub fn shown(self) -> &'static str {
+        match self {
+            Comparator::Mixed => "sham, nothing or other care",
+            other => other.word(),
+        }
+    }
+}
+
 words! {
     /// Certainty of evidence for one outcome, least first.
     Certainty {

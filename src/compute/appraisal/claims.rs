@@ -1,7 +1,7 @@
 //! What a claim about an effect rests on, and how far that carries it.
 
 use super::{Appraisal, asked_about, told};
-use crate::compute::evidence::{Estimate, Level};
+use crate::compute::evidence::Estimate;
 use crate::model::docs::{Claim, ClaimedEffect, Outcome, Population, Protocol, Question, RestsOn, Source, StudyResult, Technique};
 use crate::model::evidence::{Certainty, Comparator, Direction};
 use crate::model::{Catalog, DocRef, Idx, Kind};
@@ -91,7 +91,7 @@ impl Support<'_> {
     pub fn shown(&self, appraisal: &Appraisal) -> Option<Estimate> {
         match self {
             Support::Question { question, row } => appraisal.of(*question).outcomes.get(*row)?.answer.shown(),
-            Support::Result { result, .. } => effect_of(result).map(|e| e.shown(Level::P95)),
+            Support::Result { result, .. } => effect_of(result).map(|e| super::study::shown(result, &e)),
         }
     }
 }
@@ -107,7 +107,7 @@ pub fn effect_of(result: &StudyResult) -> Option<crate::compute::evidence::Effec
 /// What the numbers of one result come to.
 pub fn of_result(catalog: &Catalog, result: &StudyResult) -> Option<Direction> {
     let better = catalog.outcomes[result.outcome.to?].better?;
-    let interval = effect_of(result)?.shown(Level::P95).interval;
+    let interval = super::study::shown(result, &effect_of(result)?).interval;
     told(super::study::own_measure(result)?, [interval.low, interval.high], better, None)
 }
 

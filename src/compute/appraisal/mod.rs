@@ -16,7 +16,7 @@ pub mod study;
 pub mod wording;
 
 use super::evidence::pool::small::{Egger, egger};
-use super::evidence::{Effect, IntervalMethod, Level, Pooled, Refusal, TauMethod, pool};
+use super::evidence::{Effect, Estimate, IntervalMethod, Level, Pooled, Refusal, TauMethod, pool};
 use crate::model::docs::{Asked, Outcome, Question, Source, StudyResult};
 use crate::model::evidence::{Better, Certainty, Direction, EffectMeasure, Judgement, PooledInterval, Pooling};
 use crate::model::{Catalog, Idx};
@@ -94,6 +94,11 @@ impl StudyFacts {
     pub fn result<'a>(&self, catalog: &'a Catalog) -> &'a StudyResult {
         &catalog.sources[self.source].results[self.row]
     }
+
+    /// Its effect with the 95 % interval as shown.
+    pub fn shown(&self, catalog: &Catalog) -> Option<Estimate> {
+        self.effect.as_ref().ok().map(|e| study::shown(self.result(catalog), e))
+    }
 }
 
 /// The answer in numbers.
@@ -101,8 +106,8 @@ impl StudyFacts {
 pub enum Answer {
     /// No result has a usable effect.
     None,
-    /// One effect alone.
-    One(Effect),
+    /// One effect alone, and as shown.
+    One(Effect, Estimate),
     /// Several, which the question does not pool.
     Apart,
     /// Pooled.
@@ -113,9 +118,9 @@ pub enum Answer {
 
 impl Answer {
     /// Value and 95 % interval as shown.
-    pub fn shown(&self) -> Option<super::evidence::Estimate> {
+    pub fn shown(&self) -> Option<Estimate> {
         match self {
-            Answer::One(effect) => Some(effect.shown(Level::P95)),
+            Answer::One(_, shown) => Some(*shown),
             Answer::Pooled(pooled) => Some(pooled.shown()),
             _ => None,
         }
@@ -134,7 +139,7 @@ fn outcome(catalog: &Catalog, question: &Question, asked: &Asked) -> OutcomeFact
     let methods = asked.pooling.as_ref().map(|p| (tau(p.value), interval(asked.interval.as_ref().map(|i| i.value))));
     let answer = match (effects.as_slice(), methods) {
         ([], _) => Answer::None,
-        ([one], _) => Answer::One(*one),
+        ([one], _) => Answer::One(*one, studies.iter().find_map(|s| s.shown(catalog)).unwrap_or_else(|| one.shown(Level::P95))),
         (_, None) => Answer::Apart,
         (all, Some((t, by))) => pool(all, t, by).map_or_else(Answer::Refused, |p| Answer::Pooled(Box::new(p))),
     };
@@ -185,7 +190,7 @@ fn studies(catalog: &Catalog, asked: &Asked) -> Vec<StudyFacts> {
 fn weigh(studies: &mut [StudyFacts], answer: &Answer) {
     let weights: &[f64] = match answer {
         Answer::Pooled(p) => &p.weights,
-        Answer::One(_) => &[100.0],
+        Answer::One(..) => &[100.0],
         _ => &[],
     };
     let usable = studies.iter_mut().filter(|s| s.effect.is_ok());

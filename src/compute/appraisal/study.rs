@@ -6,7 +6,7 @@ use crate::compute::evidence::effect::correlation::fisher_z;
 use crate::compute::evidence::effect::estimate;
 use crate::compute::evidence::effect::means::{MeansVariant, TwoMeans, means};
 use crate::compute::evidence::effect::proportion::{ProportionVariant, proportion};
-use crate::compute::evidence::{Effect, Level, Refusal, Scale};
+use crate::compute::evidence::{Effect, Estimate, Interval, Level, Refusal, Scale};
 use crate::model::docs::{Change, Data, GroupCount, GroupMean, Printed, Source, StudyResult};
 use crate::model::evidence::EffectMeasure;
 
@@ -109,6 +109,21 @@ pub fn as_printed(printed: &Printed) -> Result<Option<estimate::Printed>, Refusa
     let Some([low, high]) = &printed.interval else { return Ok(None) };
     let level = printed.level.as_ref().map_or(Ok(Level::P95), |l| Level::new(l.value / 100.0))?;
     Ok(Some(estimate::Printed { scale: scale(printed.measure.value), value: printed.value.value, low: low.value, high: high.value, level }))
+}
+
+/// An effect with its 95 % interval as shown. What a source prints stands as printed; the standard error that was
+/// read off its width serves weights and pools alone.
+pub fn shown(result: &StudyResult, effect: &Effect) -> Estimate {
+    let printed = match &result.data {
+        Data::Estimate(printed) => Some(printed),
+        data => result.printed.as_ref().filter(|p| from_groups(data, p.measure.value).is_err()),
+    };
+    let as_printed = |p: &Printed| {
+        let at_95 = p.level.as_ref().is_none_or(|l| (l.value - 95.0).abs() < 1e-9);
+        let [low, high] = p.interval.as_ref().filter(|_| at_95 && scale(p.measure.value) == effect.scale)?;
+        Some(Estimate { value: p.value.value, interval: Interval { low: low.value, high: high.value } })
+    };
+    printed.and_then(as_printed).unwrap_or_else(|| effect.shown(Level::P95))
 }
 
 /// The scale on which a measure is analysed.

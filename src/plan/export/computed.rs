@@ -65,7 +65,7 @@ fn one(catalog: &Catalog, s: &StudyFacts) -> Value {
 fn answer(answer: &Answer) -> Value {
     match answer {
         Answer::None => json!({"kind": "no usable effect"}),
-        Answer::One(e) => json!({"kind": "one effect", "effect": effect(e)}),
+        Answer::One(e, _) => json!({"kind": "one effect", "effect": effect(e)}),
         Answer::Apart => json!({"kind": "not pooled"}),
         Answer::Pooled(p) => json!({"kind": "pooled", "pool": pooled(p)}),
         Answer::Refused(why) => json!({"kind": "cannot be pooled", "because": why.to_string()}),

@@ -48,7 +48,7 @@ fn invented(site: &Site<'_>, support: &Support<'_>) -> bool {
 /// Compared with what and in whom, as the claim says.
 fn setting(site: &Site<'_>, effect: &ClaimedEffect) -> Vec<String> {
     let who = effect.who.as_ref().and_then(|w| w.to).map(|w| format!("in {}", site.catalog.populations[w].name.value));
-    let against = effect.comparator.as_ref().map(|c| format!("against {}", c.value.word()));
+    let against = effect.comparator.as_ref().map(|c| format!("against {}", c.value.shown()));
     [against, who].into_iter().flatten().collect()
 }
 

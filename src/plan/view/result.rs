@@ -3,7 +3,7 @@
 use super::effect::{Digits, extracted, plain, printed, unit, without};
 use super::parts::Link;
 use crate::compute::appraisal::{claims, study};
-use crate::compute::evidence::{Effect, Level};
+use crate::compute::evidence::Effect;
 use crate::model::docs::{Data, Outcome, Source, StudyResult};
 use crate::model::evidence::{EffectMeasure, Judgement};
 use crate::model::{Idx, Kind};
@@ -46,7 +46,7 @@ pub fn row(site: &Site<'_>, idx: Idx<Source>, result: &StudyResult) -> ResultRow
     let source = &site.catalog.sources[idx];
     let page = doc(Kind::Source, idx);
     let who = result.who.as_ref().and_then(|w| site.follow(Kind::Population, w)).map(|l| format!("in {}", l.text));
-    let comparator = result.comparator.as_ref().map(|c| format!("against {}", c.value.word()));
+    let comparator = result.comparator.as_ref().map(|c| format!("against {}", c.value.shown()));
     let from_numbers = !matches!(result.data, Data::Words | Data::Estimate(_));
     let own_words = text(&result.words).filter(|_| !matches!(result.data, Data::Words));
     let found = claims::of_result(site.catalog, result).or(result.found.as_ref().map(|f| f.value));
@@ -77,7 +77,7 @@ pub fn row(site: &Site<'_>, idx: Idx<Source>, result: &StudyResult) -> ResultRow
 }
 
 fn shown(measure: EffectMeasure, effect: &Effect, result: &StudyResult) -> String {
-    let shown = effect.shown(Level::P95);
+    let shown = crate::compute::appraisal::study::shown(result, effect);
     let unit = unit(measure, result.unit.as_ref().map(|u| &*u.value));
     let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
     let numbers = if effect.variance > 0.0 { Digits::of(measure, &[shown]).both(&shown) } else { plain(shown.value) };

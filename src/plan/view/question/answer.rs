@@ -5,7 +5,7 @@ use super::super::forest::{Content, Forest, Study};
 use super::super::parts::{Link, Pair};
 use super::{Asking, OutcomeView, StudyRow, WithoutRow, asking, certainty, said};
 use crate::compute::appraisal::{Answer, EGGER_LEAST, OutcomeFacts, StudyFacts};
-use crate::compute::evidence::{Estimate, Level, Pooled, TauMethod, pool::small::EGGER};
+use crate::compute::evidence::{Estimate, Pooled, TauMethod, pool::small::EGGER};
 use crate::model::Kind;
 use crate::model::docs::Asked;
 use crate::model::evidence::{Direction, EffectMeasure};
@@ -16,7 +16,7 @@ const FEW: usize = 5;
 
 pub(super) fn view(site: &Site<'_>, number: usize, asked: &Asked, facts: &OutcomeFacts) -> OutcomeView {
     let measure = asked.measure.as_ref().map_or(EffectMeasure::MeanDifference, |m| m.value);
-    let shown: Vec<Estimate> = facts.studies.iter().filter_map(|s| s.effect.as_ref().ok()).map(|e| e.shown(Level::P95)).collect();
+    let shown: Vec<Estimate> = facts.studies.iter().filter_map(|s| s.shown(site.catalog)).collect();
     let digits = Digits::of(measure, &shown);
     let name = asked.outcome.to.map(|o| site.catalog.outcomes[o].name.value.to_string()).unwrap_or_default();
     let pooled = match &facts.answer {
@@ -64,7 +64,7 @@ fn source_name(site: &Site<'_>, s: &StudyFacts) -> String {
 
 fn drawn(site: &Site<'_>, s: &StudyFacts) -> Option<Study> {
     let mark = if site.catalog.sources[s.source].is_invented() { " (invented)" } else { "" };
-    let effect = s.effect.as_ref().ok()?.shown(Level::P95);
+    let effect = s.shown(site.catalog)?;
     Some(Study { name: format!("{}{mark}", source_name(site, s)), effect, weight: s.weight })
 }
 
@@ -78,7 +78,7 @@ fn row(site: &Site<'_>, s: &StudyFacts, digits: Digits) -> StudyRow {
         people: s.people.map_or("not given".into(), plain),
         numbers: extracted(source, result),
         effect: match &s.effect {
-            Ok(e) => digits.both(&e.shown(Level::P95)),
+            Ok(e) => digits.both(&crate::compute::appraisal::study::shown(result, e)),
             Err(why) => without(why),
         },
         counts: s.effect.is_ok(),
@@ -132,7 +132,7 @@ fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits) -> Vec<Pair> {
     let mut out = match &facts.answer {
         Answer::Pooled(p) => pooled(p, digits),
         Answer::None => vec![pair("Pool", "No result has a usable effect.".into())],
-        Answer::One(_) => vec![pair("Pool", "One result has an effect, so there is nothing to pool.".into())],
+        Answer::One(..) => vec![pair("Pool", "One result has an effect, so there is nothing to pool.".into())],
         Answer::Apart => vec![pair("Pool", "The question does not pool its results; each stands by itself.".into())],
         Answer::Refused(why) => vec![pair("Pool", format!("The results cannot be pooled: {why}."))],
     };

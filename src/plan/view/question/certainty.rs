@@ -118,6 +118,7 @@ fn because(because: &Because) -> String {
         Because::HoldsBoth => "The interval holds no effect and an effect that matters: one step.".into(),
         Because::HoldsEither => "The interval holds effects that matter on both sides: two steps.".into(),
         Because::NothingMatters => "Nobody has said which effect matters, so the interval is not held against one.".into(),
+        Because::FewPeople(n) if *n <= 0.0 => "How many people were studied is not given: one step.".into(),
         Because::FewPeople(n) => format!("{} people; below {PEOPLE_LEAST} one step.", plain(*n)),
         Because::FewEvents(n) => format!("{} events; below {EVENTS_LEAST} one step.", plain(*n)),
         Because::Precise => {

@@ -190,7 +190,7 @@ fn asked(site: &Site<'_>, q: &Question) -> Vec<Asking> {
         asking("In whom", site.follow(Kind::Population, &q.who)),
         said("What is done", Some(q.intervention.value.to_string())),
         asking("Technique", q.technique.as_ref().and_then(|t| site.follow(Kind::Technique, t))),
-        said("Compared with", q.comparator.as_ref().map(|c| c.value.word().to_string())),
+        said("Compared with", q.comparator.as_ref().map(|c| c.value.shown().to_string())),
         said(
             "Outcomes",
             Some(
