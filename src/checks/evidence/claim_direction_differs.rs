@@ -60,8 +60,8 @@ fn against_numbers(case: &Case<'_>, claim: &Claim, effect: &ClaimedEffect, sink:
 
 fn holds(found: Direction) -> &'static str {
     match found {
-        Direction::Unclear => "; the interval holds no effect",
-        Direction::NoDifference => "; the interval holds no effect and none that matters",
+        Direction::Unclear => "; the interval includes the value of no effect",
+        Direction::NoDifference => "; the interval includes the value of no effect and none that matters",
         _ => "",
     }
 }

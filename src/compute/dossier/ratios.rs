@@ -1,12 +1,11 @@
 //! The dose of each step and home item beside the dose of each source that carries it.
 
-use super::{Dossier, RowKind, doc};
 use crate::compute::ledger::weekly;
 use crate::compute::studied::{Against, Ours, PER_WEEK, Said, against, ours, said};
 use crate::model::docs::{Cite, Dose, Ground, Protocol, Source, Technique};
 use crate::model::interval::Interval;
 use crate::model::unit::Dim;
-use crate::model::{Catalog, Idx, Kind};
+use crate::model::{Catalog, Idx};
 use crate::source::Span;
 
 /// A dose beside one source.
@@ -33,16 +32,16 @@ pub struct Beside<'a> {
 }
 
 /// Every dose beside every source that carries it.
-pub fn all<'a>(catalog: &'a Catalog, dossier: &Dossier) -> Vec<Beside<'a>> {
+pub fn all(catalog: &Catalog) -> Vec<Beside<'_>> {
     let mut out = Vec::new();
     for (idx, p) in catalog.protocols.iter() {
         let often = p.spacing.per_week.as_ref().map(|q| (q.value.base(), q.span));
         for s in &p.steps {
-            item(catalog, dossier, idx, &format!("steps/{}", s.number.value), s.technique.to, &s.dose, &s.ground, often, &mut out);
+            item(catalog, idx, &format!("steps/{}", s.number.value), s.technique.to, &s.dose, &s.ground, often, &mut out);
         }
         for h in &p.home {
             let often = weekly(h).zip(h.days.as_ref().map(|d| d.span));
-            item(catalog, dossier, idx, &super::numbers::home_path(h), h.technique.to, &h.dose, &h.ground, often, &mut out);
+            item(catalog, idx, &super::numbers::home_path(h), h.technique.to, &h.dose, &h.ground, often, &mut out);
         }
     }
     out
@@ -51,7 +50,6 @@ pub fn all<'a>(catalog: &'a Catalog, dossier: &Dossier) -> Vec<Beside<'a>> {
 #[allow(clippy::too_many_arguments, reason = "a step and a home item share these parts and no type")]
 fn item<'a>(
     catalog: &'a Catalog,
-    dossier: &Dossier,
     protocol: Idx<Protocol>,
     path: &str,
     technique: Option<Idx<Technique>>,
@@ -86,14 +84,10 @@ fn item<'a>(
         });
     };
     ground.cites.iter().for_each(|c| put(c, false, ground.basis.is_some(), &mine));
-    // The dossier knows whether the step is silent; only then does the technique carry it.
-    let silent = dossier
-        .at(doc(Kind::Protocol, protocol), RowKind::Number, &format!("{path}/dose/{}", mine[0].name))
-        .is_none_or(|r| r.ground.is_silent());
-    if silent {
-        for entry in &dose.entries {
-            let (Some(parameter), Some(own)) = (t.parameter(&entry.name.value), ours(t, entry)) else { continue };
-            parameter.ground.cites.iter().for_each(|c| put(c, true, parameter.ground.basis.is_some(), std::slice::from_ref(&own)));
-        }
+    // What the technique rests on is told beside a step of the house's own, too: the reader is to see how far it goes.
+    for entry in &dose.entries {
+        let (Some(parameter), Some(own)) = (t.parameter(&entry.name.value), ours(t, entry)) else { continue };
+        let own_way = ground.basis.is_some() || parameter.ground.basis.is_some();
+        parameter.ground.cites.iter().for_each(|c| put(c, true, own_way, std::slice::from_ref(&own)));
     }
 }

@@ -151,7 +151,7 @@ pub fn json(catalog: &Catalog, facts: &Facts, drawn: Draw<'_>, place: &dyn Fn(Sp
     if let Some(map) = object.as_object_mut() {
         map.insert("rows".into(), rows.into());
         if drawn.is_none() {
-            map.insert("studied".into(), studied(catalog, facts).into());
+            map.insert("studied".into(), studied(catalog).into());
             map.insert("cautions".into(), silences(catalog, facts).into());
             map.insert("readings".into(), readings(catalog, facts).into());
         }
@@ -180,7 +180,7 @@ fn row(catalog: &Catalog, facts: &Facts, row: &Row, place: &dyn Fn(Span) -> Plac
     })
 }
 
-fn studied(catalog: &Catalog, facts: &Facts) -> Vec<Value> {
+fn studied(catalog: &Catalog) -> Vec<Value> {
     let one = |b: &ratios::Beside<'_>| {
         let of = |r: &crate::compute::studied::Ratio| json!({"parameter": r.ours.name, "ours": r.ours.most, "theirs": r.theirs, "times": r.times()});
         json!({
@@ -189,7 +189,7 @@ fn studied(catalog: &Catalog, facts: &Facts) -> Vec<Value> {
             "ratios": b.against.as_ref().map(|a| a.ratios.iter().map(of).collect::<Vec<_>>()), "not_reported": b.not_reported,
         })
     };
-    ratios::all(catalog, &facts.dossier).iter().map(one).collect()
+    ratios::all(catalog).iter().map(one).collect()
 }
 
 /// Every cell of the matrix; an empty list is a silence.

@@ -87,7 +87,7 @@ fn thresholds() -> Vec<Threshold> {
         row(
             "Inconsistency",
             format!(
-                "One step from I² {one} %, two from {two} %; one step if the prediction interval holds no effect and the interval of the mean does not."
+                "One step from I² {one} %, two from {two} %; one step if the prediction interval includes the value of no effect and the interval of the mean does not."
             ),
             "house practice of the tool; the bands of the Cochrane Handbook, chapter 10, overlap there (from memory)",
         ),
@@ -101,7 +101,7 @@ fn thresholds() -> Vec<Threshold> {
         row(
             "Imprecision",
             format!(
-                "Two steps if the interval holds effects that matter on both sides; one step if it holds no effect and one that matters, with fewer than {} people, or with fewer than {} events.",
+                "Two steps if the interval holds effects that matter on both sides; one step if it includes the value of no effect and an effect that matters, with fewer than {} people, or with fewer than {} events.",
                 plain(PEOPLE_LEAST),
                 plain(EVENTS_LEAST)
             ),
@@ -120,9 +120,15 @@ fn thresholds() -> Vec<Threshold> {
 
 fn directions() -> Vec<Pair> {
     let rows = [
-        ("better, worse", "The 95 % interval leaves out no effect. It says nothing of whether the effect is large enough to matter."),
-        ("no difference", "The interval holds no effect and leaves out every effect that matters."),
-        ("unclear", "The interval holds no effect, and effects that matter are not ruled out; or nobody has said which effect matters."),
+        (
+            "better, worse",
+            "The 95 % interval leaves out the value of no effect. It says nothing of whether the effect is large enough to matter.",
+        ),
+        ("no difference", "The interval includes the value of no effect and leaves out every effect that matters."),
+        (
+            "unclear",
+            "The interval includes the value of no effect, and effects that matter are not ruled out; or nobody has said which effect matters.",
+        ),
     ];
     rows.into_iter().map(|(label, text)| Pair { label: label.into(), text: text.into() }).collect()
 }

@@ -10,7 +10,7 @@ type Part = (Vec<String>, Vec<Section>);
 
 pub(super) fn overview(site: &Site<'_>) -> Part {
     let intro = vec![
-        "Every claim, number, caution and red flag of these packs in rows, each with what it rests on and a link to its place. The dossier supports a reviewer; it replaces none, and it signs nothing.".into(),
+        "Every claim, number, caution and red flag of these packs in rows, each with what it rests on and a link to its place. The dossier supports a reviewer; it replaces none, and it signs nothing. Questions and extracted results have pages of their own and no rows yet.".into(),
     ];
     (intro, vec![parts(site), counts(site), silent(site)])
 }

@@ -167,7 +167,7 @@ pub(super) fn numbers(site: &Site<'_>) -> Part {
 /// Dose of each step beside the dose that its source studied.
 fn beside_studied(site: &Site<'_>) -> Section {
     let mut rows = Vec::new();
-    for b in ratios::all(site.catalog, &site.facts.dossier) {
+    for b in ratios::all(site.catalog) {
         let mut ratio: Vec<Line> = Vec::new();
         if let Some(found) = &b.against {
             for r in &found.ratios {

@@ -119,10 +119,12 @@ fn about(site: &Site<'_>, asked: &Asked, facts: &OutcomeFacts, unit: &str, measu
 fn direction(facts: &OutcomeFacts) -> String {
     match facts.direction {
         None => "not told: no pooled or single effect with a value of no effect".into(),
-        Some(Direction::Better) => "better: the interval leaves out no effect".into(),
-        Some(Direction::Worse) => "worse: the interval leaves out no effect".into(),
-        Some(Direction::NoDifference) => "no difference: the interval holds no effect and nothing that matters".into(),
-        Some(Direction::Unclear) => "unclear: the interval holds no effect, and effects that matter are not ruled out".into(),
+        Some(Direction::Better) => "better: the interval leaves out the value of no effect".into(),
+        Some(Direction::Worse) => "worse: the interval leaves out the value of no effect".into(),
+        Some(Direction::NoDifference) => "no difference: the interval includes the value of no effect and nothing that matters".into(),
+        Some(Direction::Unclear) => {
+            "unclear: the interval includes the value of no effect, and effects that matter are not ruled out".into()
+        }
     }
 }
 

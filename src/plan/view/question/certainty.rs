@@ -111,11 +111,11 @@ fn because(because: &Because) -> String {
         ),
         Because::I2(i2) => format!("I² {i2:.1} %. One step from {}, two from {}.", percent(one), percent(two)),
         Because::OneStudy => "One result cannot disagree with another.".into(),
-        Because::Prediction([low, high]) => {
-            format!("The prediction interval ({low:.2} to {high:.2}) holds no effect, the interval of the mean does not: one step.")
-                .replace('-', "−")
-        }
-        Because::HoldsBoth => "The interval holds no effect and an effect that matters: one step.".into(),
+        Because::Prediction([low, high]) => format!(
+            "The prediction interval ({low:.2} to {high:.2}) includes the value of no effect, the interval of the mean does not: one step."
+        )
+        .replace('-', "−"),
+        Because::HoldsBoth => "The interval includes the value of no effect and an effect that matters: one step.".into(),
         Because::HoldsEither => "The interval holds effects that matter on both sides: two steps.".into(),
         Because::NothingMatters => "Nobody has said which effect matters, so the interval is not held against one.".into(),
         Because::FewPeople(n) if *n <= 0.0 => "How many people were studied is not given: one step.".into(),
