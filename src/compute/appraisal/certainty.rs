@@ -50,6 +50,8 @@ pub enum Because {
     I2(f64),
     /// One study: it cannot disagree with itself.
     OneStudy,
+    /// Several results that are not pooled: nothing says how unlike they are.
+    NotPooled,
     /// The prediction interval holds no effect, the interval of the mean does not.
     Prediction([f64; 2]),
     /// The interval holds no effect and one that matters.
@@ -151,7 +153,8 @@ fn inconsistency(catalog: &Catalog, asked: &Asked, facts: &OutcomeFacts) -> Prop
                 because.push(Because::Prediction([predicted.low, predicted.high]));
             }
         }
-        _ => match facts.studies.iter().find_map(|s| printed_i2(catalog, s)) {
+        Answer::Apart | Answer::Refused(_) => because.push(Because::NotPooled),
+        Answer::None | Answer::One(..) => match facts.studies.iter().find_map(|s| printed_i2(catalog, s)) {
             Some(i2) => {
                 steps = by_i2(i2);
                 because.push(Because::I2(i2));

@@ -110,6 +110,7 @@ fn because(because: &Because) -> String {
             percent(*unjudged)
         ),
         Because::I2(i2) => format!("I² {i2:.1} %. One step from {}, two from {}.", percent(one), percent(two)),
+        Because::NotPooled => "The results are not pooled, so how unlike they are was not worked out.".into(),
         Because::OneStudy => "One result cannot disagree with another.".into(),
         Because::Prediction([low, high]) => format!(
             "The prediction interval ({low:.2} to {high:.2}) includes the value of no effect, the interval of the mean does not: one step."
