@@ -9,6 +9,7 @@ pub mod appraisal;
 pub mod cautions;
 pub mod chart;
 pub mod convert;
+pub mod currency;
 pub mod dossier;
 pub mod evidence;
 pub mod exposure;
@@ -43,6 +44,8 @@ pub struct Facts {
     pub appraisal: appraisal::Appraisal,
     /// One row for everything that a reviewer goes through.
     pub dossier: dossier::Dossier,
+    /// What each document rests on, and the digest to which a sign-off binds.
+    pub currency: currency::Currency,
 }
 
 /// What follows from one protocol.
@@ -83,7 +86,8 @@ pub fn compute(catalog: &Catalog) -> Facts {
     let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
     let appraisal = appraisal::compute(catalog);
     let dossier = dossier::compute(catalog, &protocols, &appraisal);
-    Facts { protocols, sessions, chart, appraisal, dossier }
+    let currency = currency::compute(catalog, &protocols);
+    Facts { protocols, sessions, chart, appraisal, dossier, currency }
 }
 
 impl Facts {
@@ -127,6 +131,13 @@ mod testing {
         let root = std::path::PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/checks/base");
         let mut loaded = crate::load::load(&[root]).expect("the base pack can be read");
         crate::link::link(&mut loaded).0.expect("the base pack has a pack file")
+    }
+
+    /// Puts other content under a document; what was decoded stays.
+    pub fn set_content(catalog: &mut Catalog, doc: crate::model::DocRef, content: crate::model::content::Content) {
+        if let Some(head) = catalog.head_mut(doc) {
+            head.content = content;
+        }
     }
 
     /// A muscle that refers to no other document.

@@ -68,6 +68,7 @@ mod tests {
             status: None,
             review_by: None,
             at: Span::new(FileId(0), 0, 0),
+            content: crate::model::content::Content::default(),
         };
         let _: Idx<Outcome> = Idx::new(0);
         Outcome {

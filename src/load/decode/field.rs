@@ -1,6 +1,7 @@
 //! Reading single fields: text, quantities, regions, movements, references, ground.
 
 use crate::finding::{Finding, Level};
+use crate::model::content::Content;
 use crate::model::docs::{
     Amount, Cite, Claim, ClaimedEffect, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Pack, Places, RestsOn, StopRule,
     Target,
@@ -54,6 +55,7 @@ impl<'a> Reader<'a> {
             status: self.maybe(root, "status"),
             review_by: self.date(root, "review-by"),
             at,
+            content: Content::of(root),
         }
     }
 

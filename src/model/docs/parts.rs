@@ -3,6 +3,7 @@
 use super::ClaimedEffect;
 use super::Pack;
 use super::Source;
+use crate::model::content::Content;
 use crate::model::evidence::Certainty;
 use crate::model::ids::Idx;
 use crate::model::ids::Ref;
@@ -36,6 +37,8 @@ pub struct Head {
     pub review_by: Option<Spanned<jiff::civil::Date>>,
     /// First key of the document, for labels about the whole.
     pub at: Span,
+    /// What the document says, for digests and comparisons.
+    pub content: Content,
 }
 
 /// What a value stands on.
