@@ -20,6 +20,19 @@ macro_rules! words {
                 match word { $($word => Some($name::$variant),)+ _ => None }
             }
         }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                to.serialize_str(self.word())
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                let word = <String as serde::Deserialize>::deserialize(from)?;
+                Self::from_word(&word).ok_or_else(|| serde::de::Error::custom(format!("`{word}` is not on the list")))
+            }
+        }
     };
 }
 

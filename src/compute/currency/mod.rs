@@ -5,6 +5,8 @@
 //! the house rules of its pack. It does not rest on what it only names: links in Markdown, look-alikes, the techniques
 //! that a condition leaves possible. Ledgers and dates are not here.
 
+pub mod derived;
+
 use super::ProtocolFacts;
 use crate::model::content::{Content, Digest};
 use crate::model::{Catalog, DocName, DocRef, Kind};
