@@ -22,7 +22,7 @@ pub(super) fn resolve(catalog: &mut Catalog, names: &Names, findings: &mut Vec<F
                     let at = text_of(&wording.text.value, range, &dest_url).map_or(wording.text.span, |r| wording.span_of(r));
                     match target(&dest_url) {
                         Target::Document(kind, id) => match names.get(kind, id) {
-                            Lookup::Found(doc) => backrefs.push(Backref { target: doc, from: wording.doc, at }),
+                            Lookup::Found(doc) => backrefs.push(Backref { target: doc, from: wording.doc, at, rests: false }),
                             Lookup::Broken => {}
                             Lookup::Unknown => findings.push(unresolved(names, kind, id, at)),
                         },

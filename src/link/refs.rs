@@ -42,12 +42,22 @@ impl<'a> Resolver<'a> {
         Self { names, results, from: DocRef { kind: Kind::Pack, row: 0 }, findings: Vec::new(), backrefs: Vec::new(), cites: Vec::new() }
     }
 
+    /// A reference on which the document rests.
     fn link<T: Doc>(&mut self, reference: &mut Ref<T>) {
+        self.resolve(reference, true);
+    }
+
+    /// A reference that only names the other document: a change of that one changes nothing here.
+    fn name<T: Doc>(&mut self, reference: &mut Ref<T>) {
+        self.resolve(reference, false);
+    }
+
+    fn resolve<T: Doc>(&mut self, reference: &mut Ref<T>, rests: bool) {
         let at = reference.span();
         match self.names.get(T::KIND, &reference.written.value) {
             Lookup::Found(doc) => {
                 reference.to = Some(Idx::new(doc.row as usize));
-                self.backrefs.push(Backref { target: doc, from: self.from, at });
+                self.backrefs.push(Backref { target: doc, from: self.from, at, rests });
             }
             Lookup::Broken => {}
             Lookup::Unknown => self.findings.push(unresolved(self.names, T::KIND, &reference.written.value, at)),
@@ -159,9 +169,9 @@ impl Links for Pack {
 impl Links for Condition {
     fn each(&mut self, r: &mut Resolver<'_>) {
         for rule in &mut self.rules {
-            r.some(&mut rule.instead);
+            rule.instead.iter_mut().for_each(|t| r.name(t));
         }
-        r.all(&mut self.allows);
+        self.allows.iter_mut().for_each(|t| r.name(t));
         r.ground(&mut self.ground);
     }
 }
@@ -192,14 +202,14 @@ impl Links for Muscle {
         self.attachments.iter_mut().for_each(|a| r.ground(&mut a.ground));
         self.actions.iter_mut().for_each(|a| r.ground(&mut a.ground));
         self.hazards.iter_mut().for_each(|h| r.ground(&mut h.ground));
-        self.neighbours.iter_mut().for_each(|n| r.some(&mut n.muscle));
+        self.neighbours.iter_mut().filter_map(|n| n.muscle.as_mut()).for_each(|m| r.name(m));
         r.ground(&mut self.nerve_ground);
         r.ground(&mut self.fibres_ground);
         r.some(&mut self.palpation.position);
         r.ground(&mut self.palpation.ground);
         self.mechanics.iter_mut().for_each(|p| r.ground(&mut p.ground));
         self.chart.iter_mut().for_each(|c| r.ground(&mut c.ground));
-        self.look_alikes.iter_mut().for_each(|l| r.link(&mut l.muscle));
+        self.look_alikes.iter_mut().for_each(|l| r.name(&mut l.muscle));
         for point in &mut self.points {
             for sign in &mut point.confirms {
                 r.ground(&mut sign.ground);
@@ -232,7 +242,7 @@ impl Links for Population {
 
 impl Links for Position {
     fn each(&mut self, r: &mut Resolver<'_>) {
-        self.barred_by.iter_mut().for_each(|(c, _)| r.link(c));
+        self.barred_by.iter_mut().for_each(|(c, _)| r.name(c));
         r.ground(&mut self.ground);
     }
 }
@@ -285,7 +295,7 @@ impl Links for Source {
     fn each(&mut self, r: &mut Resolver<'_>) {
         r.some(&mut self.who);
         r.all(&mut self.includes);
-        r.some(&mut self.part_of);
+        self.part_of.iter_mut().for_each(|s| r.name(s));
         for result in &mut self.results {
             r.link(&mut result.outcome);
             r.some(&mut result.who);
@@ -299,7 +309,7 @@ impl Links for Technique {
         self.parameters.iter_mut().for_each(|p| r.ground(&mut p.ground));
         for rule in &mut self.order {
             if let Some(Towards::Technique(other)) = &mut rule.towards {
-                r.link(other);
+                r.name(other);
             }
         }
         if let Some(sweep) = &mut self.sweep {

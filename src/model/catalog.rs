@@ -1,10 +1,10 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
 use super::docs::{
-    Audit, Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source,
-    Technique,
+    Audit, Cite, Condition, Flag, Head, KeptText, Ledger, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
+    Session, Source, Technique,
 };
-use super::ids::{DocRef, Idx, Kind};
+use super::ids::{DocName, DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -63,6 +63,8 @@ pub struct Backref {
     pub from: DocRef,
     /// Where.
     pub at: Span,
+    /// True if what `from` says rests on what `target` says; false if it only names it.
+    pub rests: bool,
 }
 
 /// A text of a document, for checks that read wording.
@@ -92,6 +94,10 @@ impl Wording {
 pub struct Catalog {
     /// Packs.
     pub packs: Table<Pack>,
+    /// Sign-off ledgers, at most one for each pack.
+    pub ledgers: Vec<Ledger>,
+    /// Editions that were kept when they were signed.
+    pub kept: Vec<KeptText>,
     /// Records of readers.
     pub audits: Table<Audit>,
     /// Conditions.
@@ -155,6 +161,29 @@ impl Catalog {
             Kind::Session => self.sessions.rows().get(i).map(|d| &d.head),
             Kind::Source => self.sources.rows().get(i).map(|d| &d.head),
             Kind::Technique => self.techniques.rows().get(i).map(|d| &d.head),
+        }
+    }
+
+    /// The same, to be changed by a test.
+    #[cfg(test)]
+    pub(crate) fn head_mut(&mut self, doc: DocRef) -> Option<&mut Head> {
+        let i = doc.row as usize;
+        match doc.kind {
+            Kind::Pack => self.packs.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Audit => self.audits.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Condition => self.conditions.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Flag => self.flags.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Measure => self.measures.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Muscle => self.muscles.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Outcome => self.outcomes.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Page => self.pages.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Population => self.populations.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Position => self.positions.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Protocol => self.protocols.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Question => self.questions.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Session => self.sessions.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Source => self.sources.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Technique => self.techniques.rows.get_mut(i).map(|d| &mut d.head),
         }
     }
 
@@ -224,6 +253,11 @@ impl Catalog {
     /// Id of any document.
     pub fn id(&self, doc: DocRef) -> &str {
         self.head(doc).map_or("", |h| &h.id.value)
+    }
+
+    /// What a document is called in ledgers and lists of changes.
+    pub fn name(&self, doc: DocRef) -> DocName {
+        DocName { kind: doc.kind, id: self.id(doc).into() }
     }
 
     /// Every other reference to `doc`, with its place.

@@ -100,6 +100,11 @@ impl Kind {
         }
     }
 
+    /// The folder, or `pack` for the pack file: the first part of a [`DocName`].
+    fn shelf(self) -> &'static str {
+        if self == Kind::Pack { "pack" } else { self.folder() }
+    }
+
     /// The kind with this word.
     pub fn from_word(word: &str) -> Option<Kind> {
         Kind::ALL.into_iter().find(|k| k.word() == word)
@@ -113,6 +118,50 @@ pub struct DocRef {
     pub kind: Kind,
     /// Its row in the table of that kind.
     pub row: u32,
+}
+
+/// A document by what it is called, for texts that outlive a run: ledgers, kept editions, lists of changes.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct DocName {
+    /// Its kind. For a part of the pack file it is [`Kind::Pack`].
+    pub kind: Kind,
+    /// Its id, or the part of the pack file.
+    pub id: Box<str>,
+}
+
+impl DocName {
+    /// Reads `protocols/soleus` or, for a part of the pack file, `pack/house`.
+    pub fn read(text: &str) -> Option<DocName> {
+        let (folder, id) = text.split_once('/')?;
+        let kind = Kind::ALL.into_iter().find(|k| k.shelf() == folder)?;
+        let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-';
+        (!id.is_empty() && id.bytes().all(plain)).then(|| DocName { kind, id: id.into() })
+    }
+}
+
+impl std::fmt::Display for DocName {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}/{}", self.kind.shelf(), self.id)
+    }
+}
+
+impl std::fmt::Debug for DocName {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{self}")
+    }
+}
+
+impl serde::Serialize for DocName {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl<'de> serde::Deserialize<'de> for DocName {
+    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(from)?;
+        DocName::read(&text).ok_or_else(|| serde::de::Error::custom(format!("`{text}` names no document")))
+    }
 }
 
 /// A row of the catalogue. Only `link` makes one.

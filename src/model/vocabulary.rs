@@ -20,10 +20,23 @@ macro_rules! words {
                 match word { $($word => Some($name::$variant),)+ _ => None }
             }
         }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                to.serialize_str(self.word())
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                let word = <String as serde::Deserialize>::deserialize(from)?;
+                Self::from_word(&word).ok_or_else(|| serde::de::Error::custom(format!("`{word}` is not on the list")))
+            }
+        }
     };
 }
 
-pub(super) use words;
+pub(crate) use words;
 
 words! {
     /// What a step does to the body.
@@ -46,6 +59,20 @@ words! {
         Position = "position",
         /// Something on the skin.
         Topical = "topical",
+    }
+}
+
+words! {
+    /// Where a document stands, as far as it is typed in.
+    Status {
+        /// Being written.
+        Draft = "draft",
+        /// Being read by those who will approve it.
+        InReview = "in review",
+        /// Not to be used for now.
+        Suspended = "suspended",
+        /// Not to be used any more.
+        Retired = "retired",
     }
 }
 

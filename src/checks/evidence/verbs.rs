@@ -64,8 +64,13 @@ mod tests {
             file: FileId(0),
             pack: ids::Idx::<crate::model::docs::Pack>::new(0),
             status: None,
+            since: None,
+            because: None,
+            successor: None,
+            author: None,
             review_by: None,
             at: Span::new(FileId(0), 0, 0),
+            content: crate::model::content::Content::default(),
         };
         let _: Idx<Outcome> = Idx::new(0);
         Outcome {
