@@ -176,7 +176,7 @@ fn stop_signs(id: &str, page: &str, grounded: &mut impl FnMut(&str) -> String) {
         assert_eq!(linked(line).len(), 1, "{id}: {line}");
         let row = plain(&grounded(&linked(line)[0]));
         let amounts = line.split_once("</strong>, ").map_or("", |(_, t)| t.split(" – ").next().unwrap().split('(').next().unwrap());
-        let last = amounts.split(' ').filter(|w| w.bytes().any(|b| b.is_ascii_digit())).next_back();
+        let last = amounts.split(' ').rfind(|w| w.bytes().any(|b| b.is_ascii_digit()));
         assert!(last.is_none_or(|n| row.contains(n)), "{id}: no {last:?} in {row}");
         limits += usize::from(last.is_some());
     }

@@ -115,7 +115,7 @@ fn linked(case: &Case<'_>, sink: &mut Sink) {
 /// The outcome of which a sentence speaks: the one with the longest name in it, else the one of the highest certainty.
 fn meant<'a>(catalog: &Catalog, question: &'a Question, sentence: &str) -> Option<&'a Asked> {
     let said = words(sentence);
-    let longest = |a: &Asked| named::first(&said, named::names(&catalog.outcomes[a.outcome.to?])).map(|r| r.len());
+    let longest = |a: &Asked| named::first(&said, &named::names(&catalog.outcomes[a.outcome.to?])).map(|r| r.len());
     let by_name = question.outcomes.iter().filter_map(|a| Some((longest(a)?, a)));
     let highest = || question.outcomes.iter().max_by_key(|a| a.certainty.result.as_ref().map(|c| c.value));
     by_name.max_by_key(|(n, _)| *n).map(|(_, a)| a).or_else(highest)

@@ -38,12 +38,12 @@ fn in_words(case: &Case<'_>, claim: &Claim, effect: &ClaimedEffect, wanted: Idx<
     let all = words(&text.value);
     let own = &case.catalog.outcomes[wanted];
     let by_id = own.head.id.value.replace('-', " ");
-    if named::first(&all, named::names(own).chain(std::iter::once(&*by_id))).is_some() {
+    if named::first(&all, &named::names(own).chain(std::iter::once(&*by_id))).is_some() {
         return;
     }
     let others = case.catalog.outcomes.iter().filter(|(i, _)| *i != wanted);
     let found =
-        others.filter_map(|(_, o)| Some((named::first(&all, named::names(o))?, o))).min_by_key(|(at, o)| (at.start, &o.head.id.value));
+        others.filter_map(|(_, o)| Some((named::first(&all, &named::names(o))?, o))).min_by_key(|(at, o)| (at.start, &o.head.id.value));
     let Some((at, other)) = found else { return };
     let (Some(first), Some(last)) = (all.get(at.start), all.get(at.end - 1)) else { return };
     if taken_back(all.get(..at.start).unwrap_or_default(), first, &text.value) {

@@ -17,7 +17,7 @@ pub(super) fn begins(all: &[Word<'_>], name: &str) -> Option<usize> {
 }
 
 /// Rows of the words in which one of some names stands first; of two that start together the longer one.
-pub(super) fn first<'a>(all: &[Word<'_>], names: impl Iterator<Item = &'a str> + Clone) -> Option<Range<usize>> {
+pub(super) fn first<'a>(all: &[Word<'_>], names: &(impl Iterator<Item = &'a str> + Clone)) -> Option<Range<usize>> {
     let at = |i: usize| names.clone().filter_map(|n| begins(all.get(i..)?, n)).max();
     (0..all.len()).find_map(|i| at(i).map(|n| i..i + n))
 }
