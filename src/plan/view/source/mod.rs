@@ -94,8 +94,8 @@ pub struct ConclusionView {
     pub outcome: Option<Link>,
     /// Which way.
     pub found: Option<&'static str>,
-    /// What the numbers of the results about that outcome come to.
-    pub results: Vec<&'static str>,
+    /// What the results about that outcome come to.
+    pub results: Vec<String>,
     /// Where.
     pub at: Option<String>,
 }
