@@ -9,6 +9,7 @@ use super::view::parts::{
 };
 use super::words;
 use crate::compute::Facts;
+use crate::compute::appraisal::is_invented;
 use crate::model::docs::{Cite, Claim, Ground, Limit, Pack, Source, StopRule};
 use crate::model::ids::Ref;
 use crate::model::region::Place;
@@ -172,11 +173,17 @@ impl Site<'_> {
     pub fn used_by(&self, doc: DocRef) -> Vec<LinkGroup> {
         let users = self.catalog.used_by(doc);
         let group = |kind: Kind| {
-            let mut links: Vec<Link> = users.iter().filter(|d| d.kind == kind && **d != doc).map(|d| self.link(*d)).collect();
-            links.sort();
-            LinkGroup { heading: route::heading(kind), links }
+            let links = users.iter().copied().filter(|d| d.kind == kind && *d != doc);
+            LinkGroup { heading: route::heading(kind), links: self.links(links) }
         };
         route::PAGED.into_iter().map(group).filter(|g| !g.links.is_empty()).collect()
+    }
+
+    /// Links in the order of their words, what was made up last.
+    pub fn links(&self, docs: impl Iterator<Item = DocRef>) -> Vec<Link> {
+        let mut out: Vec<(bool, Link)> = docs.map(|d| (is_invented(self.catalog, d), self.link(d))).collect();
+        out.sort();
+        out.into_iter().map(|(_, link)| link).collect()
     }
 
     /// A pack as every page shows it.

@@ -46,7 +46,8 @@ pub fn row(site: &Site<'_>, idx: Idx<Source>, result: &StudyResult) -> ResultRow
     let source = &site.catalog.sources[idx];
     let page = doc(Kind::Source, idx);
     let who = result.who.as_ref().and_then(|w| site.follow(Kind::Population, w)).map(|l| format!("in {}", l.text));
-    let comparator = result.comparator.as_ref().map(|c| format!("against {}", c.value.shown()));
+    let rival = result.arms.get(1).and_then(|id| source.arm(&id.value)).map(|a| format!(": {}", a.name.value)).unwrap_or_default();
+    let comparator = result.comparator.as_ref().map(|c| format!("against {}{rival}", c.value.shown()));
     let from_numbers = !matches!(result.data, Data::Words | Data::Estimate(_));
     let given = match &result.data {
         Data::Estimate(p) => Some(p),
@@ -90,10 +91,11 @@ fn shown(measure: EffectMeasure, effect: &Effect, result: &StudyResult) -> Strin
     format!("{} {}", measure.word(), with_unit(&numbers, &unit))
 }
 
-/// All results about an outcome.
+/// All results about an outcome, those of made-up sources last.
 pub fn rows_about(site: &Site<'_>, outcome: Idx<Outcome>) -> Vec<ResultRow> {
     let of = |(idx, source): (Idx<Source>, &'_ Source)| {
         source.results.iter().filter(|r| r.outcome.to == Some(outcome)).map(|r| row(site, idx, r)).collect::<Vec<_>>()
     };
-    site.catalog.sources.iter().flat_map(of).collect()
+    let (invented, read): (Vec<_>, Vec<_>) = site.catalog.sources.iter().partition(|(_, source)| source.is_invented());
+    read.into_iter().chain(invented).flat_map(of).collect()
 }

@@ -29,7 +29,7 @@ pub fn cited_by(site: &Site<'_>, users: &[DocRef]) -> Vec<SourceLine> {
                 id: s.head.id.value.to_string(),
                 link: site.link(own),
                 reference: site.references.line(Layout::Numbered, idx).to_string(),
-                seen: text(&s.seen),
+                seen: if s.is_invented() { Some("invented, nothing was searched".into()) } else { text(&s.seen) },
             });
         }
     }

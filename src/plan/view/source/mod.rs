@@ -132,7 +132,7 @@ impl SourcePage {
             design: s.design.as_ref().map(|d| d.value.word().to_string()).unwrap_or_default(),
             facts: pairs(&s.facts).into_iter().chain(people).collect(),
             invented: s.is_invented(),
-            level: appraisal::level(s),
+            level: appraisal::level(s).filter(|_| !s.is_invented()),
             arms: s.arms.iter().map(arm).collect(),
             results: s.results.iter().map(|r| row(site, idx, r)).collect(),
             conclusions: appraisal::conclusions(site, s),
@@ -147,9 +147,13 @@ impl SourcePage {
                 .iter()
                 .map(|o| OutcomeView { name: o.name.value.to_string(), result: o.result.value.to_string(), at: text(&o.at) })
                 .collect(),
-            retraction: appraisal::retraction(s),
+            retraction: appraisal::retraction(s).filter(|_| !s.is_invented()),
             shaken: appraisal::shaken(s),
-            seen: seen.into_iter().filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text })).collect(),
+            seen: seen
+                .into_iter()
+                .filter(|_| !s.is_invented())
+                .filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text }))
+                .collect(),
             used_by: site.used_by(own),
         }
     }
