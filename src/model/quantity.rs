@@ -52,6 +52,15 @@ impl Quantity {
         Interval::new(self.written.lo * f, self.written.hi * f)
     }
 
+    /// Amounts in the unit of this symbol; what was written in it comes back to the last digit.
+    pub fn in_unit(&self, symbol: &str) -> Interval {
+        if self.unit.symbol == symbol {
+            return self.written;
+        }
+        let factor = unit_named(symbol).factor;
+        Interval::new(self.base().lo / factor, self.base().hi / factor)
+    }
+
     /// True if there is no upper bound.
     pub fn is_open(&self) -> bool {
         self.written.hi.is_infinite()

@@ -75,6 +75,8 @@ pub struct Forest {
     pub description: String,
     /// Rows.
     pub rows: Vec<Row>,
+    /// Height of a sign; the zone of small effects is as high at each row, so that no words lie on it.
+    pub glyph: f64,
     /// Place of no effect.
     pub null: Option<f64>,
     /// Left end and width of the zone of effects too small to matter.
@@ -144,6 +146,7 @@ impl Forest {
             title: format!("Effects on {}", content.about),
             description: description(content),
             rows,
+            glyph: GLYPH,
             null: null.map(place),
             small: small.map(|[least, most]| [place(least), round(axis.at(most) - axis.at(least))]),
             marks: axis.marks().into_iter().map(|m| mark(m, place(m))).collect(),
