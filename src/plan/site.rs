@@ -13,6 +13,7 @@ use crate::compute::appraisal::is_invented;
 use crate::model::docs::{Cite, Claim, Ground, Limit, Pack, Source, StopRule};
 use crate::model::ids::Ref;
 use crate::model::region::Place;
+use crate::model::vocabulary::Citing;
 use crate::model::{Catalog, DocRef, Idx, Kind};
 use crate::source::Text;
 
@@ -107,12 +108,27 @@ impl Site<'_> {
         references.iter().filter_map(|r| self.follow(kind, r)).collect()
     }
 
+    /// How the pack cites; the last pack builds on the others.
+    pub fn citing(&self) -> Citing {
+        let stated = self.catalog.packs.rows().last().and_then(|p| p.references.as_ref());
+        stated.map_or(Citing::AuthorDate, |c| c.value)
+    }
+
+    /// A source as it is cited beside a value.
+    fn cited(&self, source: Idx<Source>) -> Link {
+        let link = self.link(doc(Kind::Source, source));
+        match self.citing() {
+            Citing::AuthorDate => link,
+            Citing::Numbered => Link { text: format!("[{}]", self.references.number(source)), ..link },
+        }
+    }
+
     /// Ground of a value.
     pub fn ground(&self, ground: &Ground) -> GroundView {
         let cite = |source: Idx<Source>, c: &Cite| CiteView {
-            source: self.link(doc(Kind::Source, source)),
+            source: self.cited(source),
             at: text(&c.at),
-            through: c.through.as_ref().and_then(|t| self.follow(Kind::Source, t)),
+            through: c.through.as_ref().and_then(|t| t.to).map(|t| self.cited(t)),
             supports: text(&c.supports),
         };
         GroundView {

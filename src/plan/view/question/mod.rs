@@ -6,6 +6,7 @@ mod certainty;
 
 use super::forest::Forest;
 use super::parts::{Frame, Link, LinkGroup, Pair, Prose};
+use super::sources::{SourceLine, cited_by};
 use crate::compute::appraisal::{claims, invented};
 use crate::model::docs::{Asked, Claim, Question};
 use crate::model::{Idx, Kind};
@@ -34,6 +35,8 @@ pub struct QuestionPage {
     pub notes: Option<Prose>,
     /// Claims that rest on it.
     pub claims: Vec<ClaimLine>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -150,6 +153,7 @@ impl QuestionPage {
             outcomes: outcomes.map(|(i, (a, f))| answer::view(site, i + 1, a, f)).collect(),
             notes: site.maybe_prose(&question.notes, 1),
             claims: claims_on(site, idx),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }

@@ -6,7 +6,7 @@ use super::parts::{DoseView, Frame, Link, LinkGroup, Pair};
 use super::result::{ResultRow, row};
 use crate::model::docs::{Arm, Source};
 use crate::model::{Idx, Kind};
-use crate::plan::references::Layout;
+use crate::model::vocabulary::Citing;
 use crate::plan::site::{Site, doc, pairs, text};
 use crate::plan::words;
 use crate::source::Spanned;
@@ -127,7 +127,7 @@ impl SourcePage {
         SourcePage {
             frame: site.doc_frame(own),
             short: site.references.label(idx).to_string(),
-            reference: site.references.line(Layout::AuthorDate, idx).to_string(),
+            reference: site.references.line(Citing::AuthorDate, idx).to_string(),
             identifiers: identifiers(s),
             design: s.design.as_ref().map(|d| d.value.word().to_string()).unwrap_or_default(),
             facts: pairs(&s.facts).into_iter().chain(people).collect(),
