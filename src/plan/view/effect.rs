@@ -5,6 +5,7 @@ use crate::compute::evidence::{Estimate, Interval};
 use crate::model::docs::{Change, Data, GroupCount, GroupMean, Printed, Source, Spread, StudyResult};
 use crate::model::evidence::EffectMeasure;
 use crate::model::quantity::number;
+use crate::model::unit::UNITS;
 
 /// How numbers of one figure are written, so that all carry the same digits.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -71,18 +72,28 @@ pub fn p_value(p: Option<f64>) -> String {
 /// The unit of a measure, where it has one; `own` is that of the results.
 pub fn unit(measure: EffectMeasure, own: Option<&str>) -> String {
     match measure {
-        EffectMeasure::MeanDifference | EffectMeasure::MeanChange => own.unwrap_or_default().to_string(),
+        EffectMeasure::MeanDifference | EffectMeasure::MeanChange => unit_words(own.unwrap_or_default()).to_string(),
         EffectMeasure::StandardisedMeanDifference => "standard deviations".into(),
         _ => String::new(),
     }
 }
 
-/// A number with its unit; of a unit in points the one point is one.
+/// A unit as written in a pack, for people.
+pub fn unit_words(unit: &str) -> &str {
+    match unit {
+        "deg" => "degrees",
+        other => UNITS.iter().find(|u| u.symbol == other).map_or(other, |u| u.shown),
+    }
+}
+
+/// A number with its unit in words; of points and degrees one is singular.
 pub fn with_unit(number: &str, unit: &str) -> String {
-    let one = unit.strip_prefix("points").filter(|_| matches!(number, "1" | "−1" | "-1"));
-    match (unit, one) {
+    let unit = unit_words(unit);
+    let one = matches!(number, "1" | "−1" | "-1");
+    let rest = ["points", "degrees"].into_iter().filter(|_| one).find_map(|many| unit.strip_prefix(many).map(|rest| (many, rest)));
+    match (unit, rest) {
         ("", _) => number.to_string(),
-        (_, Some(rest)) => format!("{number} point{rest}"),
+        (_, Some((many, rest))) => format!("{number} {}{rest}", many.trim_end_matches('s')),
         _ => format!("{number} {unit}"),
     }
 }
@@ -159,7 +170,9 @@ pub fn printed(p: &Printed, of: &StudyResult) -> String {
         out += &format!(", p {}", p.written.value);
     }
     let counts = [("study", "studies", &p.studies), ("person", "people", &p.people)];
-    out.extend(counts.iter().filter_map(|(one, many, n)| n.as_ref().map(|n| format!(", {}", counted_words(&n.value.to_string(), one, many)))));
+    out.extend(
+        counts.iter().filter_map(|(one, many, n)| n.as_ref().map(|n| format!(", {}", counted_words(&n.value.to_string(), one, many)))),
+    );
     if let Some(i2) = &p.i2 {
         out += &format!(", I² {} %", plain(i2.value));
     }
@@ -192,7 +205,10 @@ mod tests {
 
     #[test]
     fn one_is_one_and_a_whole_percentage_has_no_decimal() {
-        assert_eq!([with_unit("1", "points of 0 to 10"), with_unit("2", "points"), with_unit("1", "kPa"), with_unit("3", "")], ["1 point of 0 to 10", "2 points", "1 kPa", "3"]);
+        assert_eq!(
+            [with_unit("1", "points of 0 to 10"), with_unit("2", "points"), with_unit("1", "deg"), with_unit("3", "")],
+            ["1 point of 0 to 10", "2 points", "1 degree", "3"]
+        );
         assert_eq!([counted_words("1", "study", "studies"), counted_words("7", "study", "studies")], ["1 study", "7 studies"]);
         assert_eq!([percent(100.0), percent(49.96), percent(33.33)], ["100 %", "50 %", "33.3 %"]);
     }

@@ -164,7 +164,7 @@ impl MeasurePage {
             other_names: texts(&m.other_names),
             measures: m.measures.value.to_string(),
             outcome: outcome(site, m),
-            unit: m.unit.value.to_string(),
+            unit: super::effect::unit_words(&m.unit.value).to_string(),
             bounds: m.bounds.as_ref().map(|q| q.value.scale()),
             how: pairs(&m.how),
             anchors: text(&m.anchors),

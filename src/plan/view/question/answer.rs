@@ -46,7 +46,10 @@ pub(super) fn view(site: &Site<'_>, number: usize, asked: &Asked, facts: &Outcom
         invented: invented(site, facts),
         forest: Forest::new(&content),
         studies: facts.studies.iter().map(|s| row(site, s, digits)).collect(),
-        pooled: pooled.map(|p| Pair { label: format!("Pooled, {}", counted_words(&p.k.to_string(), "result", "results")), text: digits.both(&p.shown()) }),
+        pooled: pooled.map(|p| Pair {
+            label: format!("Pooled, {}", counted_words(&p.k.to_string(), "result", "results")),
+            text: digits.both(&p.shown()),
+        }),
         pool: pool(asked, facts, digits, (measure, &content.unit)),
         without: leave_one_out(site, facts, digits),
         variants,
@@ -138,11 +141,11 @@ fn squared(measure: EffectMeasure, unit: &str) -> String {
     }
 }
 
-fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits, (measure, unit): (EffectMeasure, &str)) -> Vec<Pair> {
+fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits, scale: (EffectMeasure, &str)) -> Vec<Pair> {
     let pair = |label: &str, text: String| Pair { label: label.into(), text };
     let usable = facts.studies.iter().filter(|s| s.effect.is_ok()).count();
     let mut out = match &facts.answer {
-        Answer::Pooled(p) => pooled(p, digits, &squared(measure, unit)),
+        Answer::Pooled(p) => pooled(p, digits, scale),
         Answer::None => vec![pair("Pool", "No result has a usable effect.".into())],
         Answer::One(..) => vec![pair("Pool", "One result has an effect, so there is nothing to pool.".into())],
         Answer::Apart => vec![pair("Pool", "The question does not pool its results; each stands by itself.".into())],
@@ -160,23 +163,23 @@ fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits, (measure, unit): (E
     out
 }
 
-fn pooled(p: &Pooled, digits: Digits, squared: &str) -> Vec<Pair> {
+fn pooled(p: &Pooled, digits: Digits, (measure, unit): (EffectMeasure, &str)) -> Vec<Pair> {
     let pair = |label: &str, text: String| Pair { label: label.into(), text };
     let h = &p.heterogeneity;
-    let spread = three(p.tau2);
+    let (spread, squared) = (three(p.tau2), squared(measure, unit));
     let tau2 = match (p.tau_method, p.tau2_interval) {
         (TauMethod::Fixed, _) => "taken as 0 under a fixed effect".to_string(),
         (_, Some(i)) => format!("{spread}, 95 % interval {} to {} by the Q-profile{squared}", three(i.low), three(i.high)),
         (_, None) => format!("{spread}{squared}; no interval, since the results agree more closely than any value lets expect"),
     };
     let prediction = match &p.prediction {
-        Some((by, i)) => format!("{} ({})", digits.range(i.map(|x| p.scale.show(x))), by.name()),
+        Some((by, i)) => format!("{} ({})", digits.range(i.map(|x| p.scale.show(x))), by.name().replace("k-", "k−")),
         None if p.tau_method == TauMethod::Fixed => "none: a fixed effect assumes that all studies have the same one".into(),
         None if p.k < 3 => "none: two results cannot tell how far the effects of further studies spread".into(),
         None => "none: it has no bounds".into(),
     };
     vec![
-        pair("Pooled effect", format!("{}, p {}", digits.both(&p.shown()), p_value(p.p))),
+        pair("Pooled effect", format!("{}, p {}", with_unit(&digits.both(&p.shown()), unit), p_value(p.p))),
         pair("Pooled by", p.tau_method.name().into()),
         pair("Interval by", format!("{}; 95 %", p.interval_method.name())),
         pair(

@@ -21,6 +21,8 @@ use serde::Serialize;
 pub struct QuestionPage {
     /// Frame.
     pub frame: Frame,
+    /// True if it rests on made-up sources alone.
+    pub invented: bool,
     /// The answers, one for each outcome.
     pub answers: Vec<AnswerLine>,
     /// What was asked, part by part.
@@ -146,6 +148,7 @@ impl QuestionPage {
         let outcomes = question.outcomes.iter().zip(facts).enumerate();
         QuestionPage {
             frame: site.doc_frame(own),
+            invented: invented(site.catalog, question),
             answers: question.outcomes.iter().map(|a| answer_line(site, a)).collect(),
             asked: asked(site, question),
             search: search(site, question),
