@@ -2,7 +2,7 @@
 //! anybody can run them again with `fascicle calc`, or change them first.
 //!
 //! What is written here is read by `calc`; a test runs the worksheets of the demo pack and finds the
-//! numbers of its pages. Numbers have twelve figures, and the text is the same for the same inputs.
+//! numbers of its pages. Numbers have all their digits, and the text is the same for the same inputs.
 
 use crate::compute::ProtocolFacts;
 use crate::compute::mechanics::{PartStretch, Stretch};
@@ -79,15 +79,15 @@ fn line(out: &mut String, text: std::fmt::Arguments<'_>) {
 fn resting(r: &Resting, out: &mut String) {
     line(out, format_args!("      source: {}", r.source.word()));
     if source(r.source).is_none_or(|s| !matches!(s.is, Apparatus::HeldAt(_))) {
-        line(out, format_args!("      start_C: {}", tidy(r.start)));
+        line(out, format_args!("      start_C: {}", r.start));
     }
-    line(out, format_args!("      cover: {}\n      layers: {}\n      time_s: {}", r.cover.word(), r.layers, tidy(r.seconds)));
+    line(out, format_args!("      cover: {}\n      layers: {}\n      time_s: {}", r.cover.word(), r.layers, r.seconds));
     line(out, format_args!("      site: {}\n      lying-on-it: {}", site_word(r.limb), r.under));
 }
 
 fn moving(m: &Moving, out: &mut String) {
-    line(out, format_args!("      source: {}\n      dwell_s: {}", m.source.word(), tidy(m.dwell)));
-    line(out, format_args!("      passes: {}\n      gap_s: {}\n      site: {}", m.passes, tidy(m.gap), site_word(m.limb)));
+    line(out, format_args!("      source: {}\n      dwell_s: {}", m.source.word(), m.dwell));
+    line(out, format_args!("      passes: {}\n      gap_s: {}\n      site: {}", m.passes, m.gap, site_word(m.limb)));
 }
 
 fn site_word(limb: bool) -> &'static str {
@@ -105,26 +105,21 @@ fn stretched(of: &Stretch, part: &PartStretch, written: &MusclePart, out: &mut S
         line(out, format_args!("      couplings:"));
         for c in &written.couplings {
             let (a, b) = c.between;
-            line(out, format_args!("        - {{between: [{}, {}], mm_per_rad: {}}}", a.id, b.id, tidy(c.mm_per_rad)));
+            line(out, format_args!("        - {{between: [{}, {}], mm_per_rad: {}}}", a.id, b.id, c.mm_per_rad));
         }
     }
     line(out, format_args!("      angles_deg:"));
     for placed in &of.placed {
-        line(out, format_args!("        {}: {}", placed.joint.id, tidy(placed.degrees)));
+        line(out, format_args!("        {}: {}", placed.joint.id, placed.degrees));
     }
     if let Some(fibre) = part.part.fibre() {
-        line(out, format_args!("      optimal_fibre_mm: {}", tidy(fibre)));
+        line(out, format_args!("      optimal_fibre_mm: {fibre}"));
     }
-    line(out, format_args!("      error_mm: {}", tidy(part.part.error())));
+    line(out, format_args!("      error_mm: {}", part.part.error()));
 }
 
 fn list(values: impl Iterator<Item = f64>) -> String {
-    values.map(|v| tidy(v).to_string()).collect::<Vec<_>>().join(", ")
-}
-
-/// A number with twelve figures: what follows is what a sum of binary fractions leaves behind, as in 0.19999999999999998.
-fn tidy(value: f64) -> f64 {
-    format!("{value:.11e}").parse().unwrap_or(value)
+    values.map(|v| v.to_string()).collect::<Vec<_>>().join(", ")
 }
 
 /// A name as part of an id.
