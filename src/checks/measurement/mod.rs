@@ -44,7 +44,7 @@ fn is(step: &Step, when: &str) -> bool {
 
 /// An amount in base units, in the unit of `like`.
 fn shown(like: &Quantity, base: Interval) -> String {
-    quantity::show_distance(like.unit, base)
+    quantity::show_base(like.unit, base)
 }
 
 /// Place of a part of a text that was decoded.
