@@ -59,15 +59,23 @@ const FIELDS: [(&str, &str); 20] = [
 
 const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
 
+fn help(kind: &biblatex::ParseErrorKind) -> &'static str {
+    use biblatex::ParseErrorKind::{DuplicateKey, Expected, UnexpectedEof};
+    match kind {
+        DuplicateKey(_) => "two entries have this key; give one of the two another",
+        UnexpectedEof | Expected(_) => {
+            "an entry before this line is not closed, or a comma is missing: every field ends with `,`, every entry with `}`"
+        }
+        _ => "an entry is `@article{key, title = {…}, author = {Family, Given and Family, Given}, year = {2022}}`",
+    }
+}
+
 pub(super) fn read(text: &str) -> Result<Vec<Incoming>, Broken> {
     if let Some(broken) = too_deep(text, b'{', b'}') {
         return Err(broken);
     }
-    let broken = |e: biblatex::ParseError| Broken {
-        line: line_of(text, e.span.start),
-        what: e.kind.to_string(),
-        help: "an entry is `@article{key, title = {…}, author = {Family, Given and Family, Given}, year = {2022}}`".into(),
-    };
+    let broken =
+        |e: biblatex::ParseError| Broken { line: line_of(text, e.span.start), what: e.kind.to_string(), help: help(&e.kind).into() };
     let raw = RawBibliography::parse(text).map_err(broken)?;
     let heads: BTreeMap<String, (usize, String)> =
         raw.entries.iter().map(|e| (e.v.key.v.to_string(), (line_of(text, e.span.start), e.v.kind.v.to_ascii_lowercase()))).collect();

@@ -20,7 +20,7 @@ use super::evidence::pool::small::{Egger, egger};
 use super::evidence::{Effect, Estimate, IntervalMethod, Level, Pooled, Refusal, TauMethod, pool};
 use crate::model::docs::{Asked, Outcome, Question, Source, StudyResult};
 use crate::model::evidence::{Better, Certainty, Direction, EffectMeasure, Judgement, PooledInterval, Pooling};
-use crate::model::{Catalog, Idx};
+use crate::model::{Catalog, DocRef, Idx, Kind};
 use certainty::Proposal;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -272,6 +272,22 @@ pub fn bounds(measure: EffectMeasure, matters: f64) -> [f64; 2] {
         [1.0 / factor, factor]
     } else {
         [-matters, matters]
+    }
+}
+
+/// True if a question rests on nothing but sources that were made up.
+pub fn invented(catalog: &Catalog, question: &Question) -> bool {
+    let mut sources = question.outcomes.iter().flat_map(|a| &a.results).filter_map(|r| r.source.to).peekable();
+    sources.peek().is_some() && sources.all(|s| catalog.sources[s].is_invented())
+}
+
+/// True for a source that was made up and for a question that rests on such sources alone.
+pub fn is_invented(catalog: &Catalog, doc: DocRef) -> bool {
+    let row = doc.row as usize;
+    match doc.kind {
+        Kind::Source => catalog.sources.rows().get(row).is_some_and(Source::is_invented),
+        Kind::Question => catalog.questions.rows().get(row).is_some_and(|q| invented(catalog, q)),
+        _ => false,
     }
 }
 

@@ -54,9 +54,11 @@ fn result(rows: &mut Rows<'_>, idx: Idx<Source>, row: usize) -> Option<usize> {
 
 fn value(source: &Source, result: &StudyResult) -> String {
     let mut parts = extracted(source, result);
-    parts.extend(result.printed.as_ref().map(|p| format!("printed: {}", printed(p))));
-    let unit = result.unit.as_ref().map(|u| format!(" ({})", u.value)).unwrap_or_default();
-    parts.join("; ") + &unit
+    parts.extend(result.printed.as_ref().map(|p| format!("printed: {}", printed(p, result))));
+    if parts.is_empty() {
+        parts.extend(result.words.as_ref().map(|w| w.value.to_string()));
+    }
+    parts.join("; ")
 }
 
 fn outcome(rows: &mut Rows<'_>, d: DocRef, asked: &Asked, facts: &OutcomeFacts, results: &Results) {

@@ -1,6 +1,6 @@
 //! Effects for people: digits, measures, and why a result has no effect.
 
-pub use crate::compute::appraisal::extracted::{extracted, plain, printed};
+pub use crate::compute::appraisal::extracted::{counted_words, extracted, plain, printed, unit, unit_words, with_unit};
 
 use crate::compute::appraisal::study::NoEffect;
 use crate::compute::evidence::{Estimate, Interval};
@@ -37,21 +37,29 @@ impl Digits {
     }
 }
 
+/// A percentage with at most one decimal.
+pub fn percent(value: f64) -> String {
+    format!("{} %", plain((value * 10.0).round() / 10.0))
+}
+
+/// A number of at least 0 with three figures at most.
+pub fn three(value: f64) -> String {
+    let power = |n: usize| 10_f64.powi(i32::try_from(n).unwrap_or(0));
+    if value >= 1000.0 {
+        let step = (1..12).map(power).find(|step| value / step < 1000.0).unwrap_or(1.0);
+        return plain((value / step).round() * step);
+    }
+    let places = (0..9).find(|n| value * power(*n) >= 100.0).unwrap_or(if value > 0.0 { 9 } else { 0 });
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+}
+
 /// A p value.
 pub fn p_value(p: Option<f64>) -> String {
     match p {
         None => "none".into(),
         Some(p) if p < 0.001 => "below 0.001".into(),
         Some(p) => format!("{p:.3}"),
-    }
-}
-
-/// The unit of a measure, where it has one; `own` is that of the results.
-pub fn unit(measure: EffectMeasure, own: Option<&str>) -> String {
-    match measure {
-        EffectMeasure::MeanDifference | EffectMeasure::MeanChange => own.unwrap_or_default().to_string(),
-        EffectMeasure::StandardisedMeanDifference => "standard deviations".into(),
-        _ => String::new(),
     }
 }
 
@@ -89,5 +97,21 @@ mod tests {
         assert_eq!(Digits::of(M::RiskRatio, &[estimate(2.0, 0.1, 40.0)]).write(0.5), "0.50");
         assert_eq!(Digits::of(M::MeanDifference, &[estimate(1.0, 1.0, 1.0)]).write(1.0), "1.00", "no interval at all");
         assert_eq!(Digits(2).write(-0.001), "0.00", "no minus before nothing");
+    }
+
+    #[test]
+    fn one_is_one_and_a_whole_percentage_has_no_decimal() {
+        assert_eq!(
+            [with_unit("1", "points of 0 to 10"), with_unit("2", "points"), with_unit("1", "deg"), with_unit("3", "")],
+            ["1 point of 0 to 10", "2 points", "1 degree", "3"]
+        );
+        assert_eq!([counted_words("1", "study", "studies"), counted_words("7", "study", "studies")], ["1 study", "7 studies"]);
+        assert_eq!([percent(100.0), percent(49.96), percent(33.33)], ["100 %", "50 %", "33.3 %"]);
+    }
+
+    #[test]
+    fn a_variance_has_three_figures_at_most() {
+        let shown = [0.0, 0.012_345, 0.5, 7.891, 45.67, 123.4, 1234.5, 98_765.0].map(three);
+        assert_eq!(shown, ["0", "0.0123", "0.5", "7.89", "45.7", "123", "1230", "98800"]);
     }
 }

@@ -109,7 +109,7 @@ fn because(because: &Because) -> String {
             percent(*concerns),
             percent(*unjudged)
         ),
-        Because::I2(i2) => format!("I² {i2:.1} %. One step from {}, two from {}.", percent(one), percent(two)),
+        Because::I2(i2) => format!("I² {}. One step from {}, two from {}.", super::super::effect::percent(*i2), percent(one), percent(two)),
         Because::NotPooled => "The results are not pooled, so how unlike they are was not worked out.".into(),
         Because::OneStudy => "One result cannot disagree with another.".into(),
         Because::Prediction([low, high]) => format!(
