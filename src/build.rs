@@ -38,7 +38,7 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     raw.append(&mut linked);
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {
-        facts = compute::compute(catalog);
+        facts = compute::compute(catalog, today);
         raw.append(&mut checks::run(&Case { catalog, facts: &facts, today }));
     }
     Ok(Judged { loaded, catalog, facts, raw })

@@ -3,6 +3,7 @@
 //! Every file is read and parsed once. All findings of all files are kept, so that an author sees
 //! every mistake in one run. Names of other documents are not resolved here.
 
+mod approvals;
 pub mod decode;
 pub mod discover;
 mod hygiene;
@@ -12,6 +13,7 @@ pub mod yaml;
 
 use crate::error::{ToolError, disk};
 use crate::finding::{Finding, Level};
+use crate::model::docs::{KeptText, Ledger};
 use crate::model::{Idx, Kind};
 use crate::source::{FileId, Node, SourceMap, Span};
 use decode::Document;
@@ -28,6 +30,8 @@ pub struct Loaded {
     pub files: Vec<LoadedFile>,
     /// What was wrong.
     pub findings: Vec<Finding>,
+    /// Editions that were kept when they were signed.
+    pub kept: Vec<KeptText>,
     /// Number of packs.
     pub packs: usize,
 }
@@ -46,6 +50,8 @@ pub struct LoadedFile {
     pub tree: Option<Node>,
     /// The document, if it could be decoded.
     pub document: Option<Document>,
+    /// The sign-off ledger, if this is one and could be read.
+    pub ledger: Option<Ledger>,
 }
 
 /// Loads packs.
@@ -53,11 +59,15 @@ pub struct LoadedFile {
 /// # Errors
 /// When a folder is no pack or cannot be read, or a shipped schema is broken.
 pub fn load(roots: &[PathBuf]) -> Result<Loaded, ToolError> {
-    let mut found = Vec::new();
+    let (mut found, mut kept) = (Vec::new(), Vec::new());
     for (pack, root) in roots.iter().enumerate() {
         for file in discover::discover(root)? {
             let shown = shown_path(root, &file.inner);
-            found.push((pack, shown, file));
+            if file.role == Role::Kept {
+                kept.push(approvals::kept(&file, pack, &shown, &stem(&file))?);
+            } else {
+                found.push((pack, shown, file));
+            }
         }
     }
     found.sort_by(|a, b| a.1.cmp(&b.1));
@@ -82,7 +92,7 @@ pub fn load(roots: &[PathBuf]) -> Result<Loaded, ToolError> {
         findings.append(&mut found);
         files.push(file);
     }
-    Ok(Loaded { map, files, findings, packs: roots.len() })
+    Ok(Loaded { map, files, findings, kept, packs: roots.len() })
 }
 
 fn shown_path(root: &Path, inner: &str) -> String {
@@ -109,7 +119,7 @@ fn read(file: &Found) -> Result<Text, ToolError> {
     match file.role {
         Role::Stray => return Ok(empty(Problem::Stray)),
         Role::Escape => return Ok(empty(Problem::Escape)),
-        Role::Document(_) | Role::Approvals => {}
+        Role::Document(_) | Role::Approvals | Role::Kept => {}
     }
     let size = std::fs::metadata(&file.path).map_err(disk("read", &file.path))?.len();
     if size > MAX_BYTES {
@@ -159,14 +169,22 @@ fn unreadable(file: FileId, map: &SourceMap, problem: &Problem) -> Finding {
     finding
 }
 
+fn stem(found: &Found) -> String {
+    Path::new(&found.inner).file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
 fn one(file: FileId, pack: usize, found: &Found, usable: bool, map: &SourceMap) -> Result<(LoadedFile, Vec<Finding>), ToolError> {
-    let stem = Path::new(&found.inner).file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    let stem = stem(found);
     let kind = match found.role {
         Role::Document(kind) => Some(kind),
         _ => None,
     };
-    let mut out = LoadedFile { file, kind, stem, pack, tree: None, document: None };
+    let mut out = LoadedFile { file, kind, stem, pack, tree: None, document: None, ledger: None };
     let mut findings = Vec::new();
+    if found.role == Role::Approvals && usable {
+        (out.ledger, findings) = approvals::ledger(file, pack, map.text(file))?;
+        return Ok((out, findings));
+    }
     let Some(kind) = kind.filter(|_| usable) else { return Ok((out, findings)) };
     let text = map.text(file);
     hygiene::check(file, text, &mut findings);
