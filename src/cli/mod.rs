@@ -8,6 +8,7 @@ mod calc;
 mod chart;
 mod check;
 mod cite;
+mod compare;
 mod compile;
 mod draft;
 mod explain;
@@ -35,6 +36,8 @@ Start here:
   fascicle explain                           list all checks
   fascicle audit packs/millrace-course --sample 59 --seed may
                                              the reviewer's dossier, with rows to read by hand
+  fascicle compare packs/millrace-course@v1 packs/millrace-course
+                                             what changed since a git revision, most dangerous first
   fascicle calc sheet.yaml                   run the computations on your own numbers
   fascicle find heel=2 --packs packs/millrace-course
                                              red flags and muscles for marked regions
@@ -58,6 +61,8 @@ enum Command {
     Check(check::Arguments),
     /// The reviewer's dossier: every claim, number, caution and red flag with what it rests on
     Audit(audit::Arguments),
+    /// What changed between two editions of a pack, most dangerous first
+    Compare(compare::Arguments),
     /// Say what a check means, why it matters and how to put it right; without a name, list all
     Explain(explain::Arguments),
     /// Print a commented document of a kind to start from
@@ -127,6 +132,7 @@ pub fn main() -> ExitCode {
         Command::Compile(arguments) => kept(|| compile::run(&arguments)),
         Command::Check(arguments) => kept(|| check::run(&arguments)),
         Command::Audit(arguments) => kept(|| audit::run(&arguments)),
+        Command::Compare(arguments) => kept(|| compare::run(&arguments)),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
         Command::Calc(arguments) => kept(|| calc::run(&arguments)),

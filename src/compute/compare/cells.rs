@@ -140,7 +140,7 @@ fn step(old: &StepState, new: &StepState, title: &dyn Fn(&DocName) -> String) ->
         add("position", "position".into(), Line::new(place(Topic::Place), "", old.position.clone(), new.position.clone()));
     }
     if old.target != new.target {
-        let words = |s: &StepState| Some(s.target.join(", ")).filter(|t| !t.is_empty());
+        let words = |s: &StepState| Some(s.target.join("; ")).filter(|t| !t.is_empty());
         add("target", "target".into(), Line::new(place(Topic::Place), "", words(old), words(new)));
     }
     let peaks = peaks(old, new, &mut add);

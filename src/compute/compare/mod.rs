@@ -24,7 +24,8 @@ pub use rename::ALIKE;
 use crate::compute::Facts;
 use crate::compute::currency::PARTS;
 use crate::compute::currency::derived::{self, Derived};
-use crate::model::content::Content;
+use crate::compute::currency::kept::{Kept, Moment};
+use crate::model::content::{Content, Digest};
 use crate::model::{Catalog, DocName, Kind};
 use cells::Cells;
 use fields::Rule;
@@ -52,6 +53,16 @@ pub struct Side {
 }
 
 impl Side {
+    /// From a kept edition. What rests on what was not kept; the other side says where a change shows.
+    pub fn kept(kept: &Kept, moment: &Moment) -> Side {
+        let said = |(name, digest): (&DocName, &Digest)| {
+            let said = kept.contents.get(digest)?;
+            Some((name.clone(), (said.title.clone(), Content::from_value(said.content.clone()))))
+        };
+        let documents = moment.documents.iter().filter_map(said).collect();
+        Side { edition: kept.edition.clone(), documents, derived: moment.derived.clone(), ..Side::default() }
+    }
+
     /// From what was loaded and computed.
     pub fn of(catalog: &Catalog, facts: &Facts) -> Side {
         let mut side = Side { derived: derived::all(catalog, facts), ..Side::default() };
@@ -168,6 +179,8 @@ pub fn compare(old: &Side, new: &Side) -> Vec<Change> {
                 lines.extend(cells.map(|Cells { lines, .. }| lines).unwrap_or_default());
                 put(name, false, lines);
             }
+            // A kept edition holds the parts of the pack file on which documents rest, and no more.
+            _ if name.kind == Kind::Pack => {}
             (a, b) => {
                 let words = |side: Option<&(String, Content)>| side.map(|(title, _)| title.clone());
                 let verdict = judge::presence(fields::document(name.kind), a.is_some());

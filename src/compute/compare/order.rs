@@ -46,7 +46,7 @@ fn meetings(old: &[StepState], new: &[StepState]) -> Vec<Line> {
         }
         let turned = before.get(&(*second, *first)).is_some_and(|w| fresh.iter().all(|p| w.contains(*p)));
         let say = |a: &Stressor, b: &Stressor| format!("{}, then {}", a.word(), b.word());
-        let on = fresh.iter().map(|p| p.as_str()).collect::<Vec<_>>().join(", ");
+        let on = fresh.iter().map(|p| p.as_str()).collect::<Vec<_>>().join("; ");
         let verdict = Verdict { topic: Topic::Order, way: Way::Different, ratio: None };
         let line = Line::new(verdict, format!("order on {on}"), turned.then(|| say(second, first)), Some(say(first, second)));
         out.push(line);

@@ -43,9 +43,13 @@ pub(super) fn compare(old: &Derived, new: &Derived, retargeted: bool) -> Vec<Lin
         }
     }
     let mut lines: Vec<Line> =
-        out.into_iter().map(|(l, places)| Line { path: format!("{}: {}", l.path, places.join(", ")), ..l }).collect();
+        out.into_iter().map(|(l, places)| Line { path: format!("{}: {}", l.path, places.join("; ")), ..l }).collect();
     if !old.steps.is_empty() && !new.steps.is_empty() && !same(old.seconds.1, new.seconds.1) {
-        let time = |d: &Derived| Some(Amount::of(Dim::Time.word(), Some(d.seconds.0), d.seconds.1));
+        // Whole minutes say enough, where they tell the two apart.
+        let minutes = |x: f64| (x / 60.0).round() * 60.0;
+        let coarse = old.seconds.1.map(minutes) != new.seconds.1.map(minutes);
+        let round = |x: f64| if coarse { minutes(x) } else { x };
+        let time = |d: &Derived| Some(Amount::of(Dim::Time.word(), Some(round(d.seconds.0)), d.seconds.1.map(round)));
         let line = Line::of_amounts(Rule { topic: Topic::Note, judge: Judge::Said }, About::default(), time(old), time(new));
         lines.push(Line { path: "time from the first step to the last".into(), ..line });
     }
