@@ -14,6 +14,8 @@ mod pairs;
 mod rename;
 mod show;
 mod stops;
+#[cfg(test)]
+mod tests;
 mod totals;
 mod walk;
 

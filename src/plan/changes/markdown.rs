@@ -21,8 +21,8 @@ pub(super) fn markdown(list: &Listing) -> String {
     }
     for (heading, cards) in [("Cards to print again", &list.reprint), ("Cards to withdraw", &list.withdraw)] {
         if !cards.is_empty() {
-            let lines: String = cards.iter().map(|c| format!("- {}: {}\n", c.document.id, escaped(&c.title))).collect();
-            out += &format!("\n## {heading}\n\n{lines}");
+            out += &format!("\n## {heading}\n\n");
+            cards.iter().for_each(|c| out += &format!("- {}: {}\n", c.document.id, escaped(&c.title)));
         }
     }
     out + &format!("\n## Edition\n\n{}\n\n{CAUTION} {}\n", escaped(&list.verdict()), words::USE_NOTE)

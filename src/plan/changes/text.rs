@@ -57,7 +57,7 @@ fn wrapped(text: &str, indent: usize, width: usize) -> String {
             _ => lines.push(word.to_string()),
         }
     }
-    lines.iter().map(|l| format!("{}{l}\n", " ".repeat(indent))).collect()
+    lines.into_iter().map(|l| " ".repeat(indent) + &l + "\n").collect()
 }
 
 #[cfg(test)]
