@@ -3,6 +3,7 @@
 use super::Check;
 
 mod link_missing;
+mod link_to_retired;
 mod link_wrong_kind;
 mod orphan_document;
 mod outside_link;
@@ -12,6 +13,7 @@ mod source_duplicate;
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
     &link_missing::CHECK,
+    &link_to_retired::CHECK,
     &link_wrong_kind::CHECK,
     &orphan_document::CHECK,
     &outside_link::CHECK,

@@ -33,13 +33,13 @@ struct Found {
 
 /// Compares all cells. `title` says what a condition or flag is called.
 pub(super) fn compare(old: &Derived, new: &Derived, title: &dyn Fn(&DocName) -> String) -> Cells {
-    let (a, b): (Vec<&StepState>, Vec<&StepState>) = (old.steps.iter().collect(), new.steps.iter().collect());
-    let pairs = pair_up(&a, &b, 0.5, |x, y| alike(x, y));
+    let (was, now): (Vec<&StepState>, Vec<&StepState>) = (old.steps.iter().collect(), new.steps.iter().collect());
+    let pairs = pair_up(&was, &now, 0.5, |x, y| alike(x, y));
     let mut cells = Cells::default();
     let (first_old, first_new) = (count(old), count(new));
     let mut found = Vec::new();
     for (i, j) in &pairs {
-        let (x, y) = (i.and_then(|i| a.get(i)), j.and_then(|j| b.get(j)));
+        let (x, y) = (i.and_then(|i| was.get(i)), j.and_then(|j| now.get(j)));
         match (x, y, j) {
             (Some(x), Some(y), Some(j)) => {
                 let own = step(x, y, title);
@@ -57,7 +57,7 @@ pub(super) fn compare(old: &Derived, new: &Derived, title: &dyn Fn(&DocName) -> 
     let home = |(i, j): &Pair| i.is_some_and(|i| i >= first_old) || j.is_some_and(|j| j >= first_new);
     cells.steps = pairs.iter().copied().filter(|p| !home(p)).collect();
     cells.home = pairs.iter().filter(|p| home(p)).map(|(i, j)| (i.map(|i| i - first_old), j.map(|j| j - first_new))).collect();
-    cells.lines.extend(order::compare(&a, &b, &cells.steps));
+    cells.lines.extend(order::compare(&was, &now, &cells.steps));
     cells.lines.extend(totals::compare(old, new, retargeted));
     cells.lines.extend(flags(&old.flags, &new.flags, title));
     cells

@@ -48,13 +48,10 @@ fn numbers(edition: &str) -> Option<[u64; 3]> {
 
 /// How far one edition lies beyond another; `None` if it lies not beyond it, or one of them is not three numbers.
 pub fn raised(old: &str, new: &str) -> Option<Step> {
-    let ([a, b, c], [x, y, z]) = (numbers(old)?, numbers(new)?);
-    match (x.cmp(&a), y.cmp(&b), z.cmp(&c)) {
-        (Ordering::Greater, ..) => Some(Step::Major),
-        (Ordering::Equal, Ordering::Greater, _) => Some(Step::Minor),
-        (Ordering::Equal, Ordering::Equal, Ordering::Greater) => Some(Step::Patch),
-        _ => None,
-    }
+    let (old, new) = (numbers(old)?, numbers(new)?);
+    let steps = [Step::Major, Step::Minor, Step::Patch].into_iter().zip(old.iter().zip(&new));
+    let (step, (was, now)) = steps.into_iter().find(|(_, (was, now))| was != now)?;
+    (now > was).then_some(step)
 }
 
 /// The least step that these changes demand; `None` if there are none.

@@ -111,7 +111,7 @@ pub(super) fn value(value: &Value) -> String {
         Value::Object(map) => {
             map.iter().map(|(k, v)| format!("{}: {}", k.replace('-', " "), self::value(v))).collect::<Vec<_>>().join("; ")
         }
-        other => other.to_string(),
+        Value::Number(n) => n.to_string(),
     }
 }
 

@@ -6,6 +6,7 @@ use super::{judge, show};
 use crate::compute::currency::derived::StopState;
 use crate::model::quantity;
 use serde_json::Value;
+use std::cmp::Ordering;
 
 /// A stop rule that is not the same: which way, and its words on both sides.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,11 +69,16 @@ fn threshold(old: Option<&str>, new: Option<&str>) -> Option<Way> {
 /// A higher number is later, unless the words say that it is a floor. Times in two units are compared as times.
 fn later(old: &str, new: &str) -> Way {
     let (Some((a, words)), Some((b, other))) = (single(old), single(new)) else { return Way::Different };
-    if words != other || a == b {
+    if words != other {
         return Way::Different;
     }
     let floor = words.split(' ').any(|w| matches!(w, "below" | "under" | "less" | "fewer" | "lower" | "within"));
-    if (b > a) == floor { Way::Tighter } else { Way::Looser }
+    match b.total_cmp(&a) {
+        Ordering::Equal => Way::Different,
+        Ordering::Greater if floor => Way::Tighter,
+        Ordering::Less if !floor => Way::Tighter,
+        _ => Way::Looser,
+    }
 }
 
 /// The only number of a text in base units, and the text without it and its unit.

@@ -114,9 +114,9 @@ impl Walk<'_> {
             }
             Value::Array(items) if !items.is_empty() && rule.judge != Judge::Gain => {
                 if gone {
-                    self.list(path, items, &[])
+                    self.list(path, items, &[]);
                 } else {
-                    self.list(path, &[], items)
+                    self.list(path, &[], items);
                 }
             }
             _ => {
@@ -208,7 +208,7 @@ impl Walk<'_> {
             }
         }
         let least = if old.len() == 1 && new.len() == 1 && old.iter().chain(new).all(Value::is_object) { 0.0 } else { 0.5 };
-        pair_up(old, new, least, |a, b| alike(a, b))
+        pair_up(old, new, least, alike)
     }
 
     /// True if a cell has a line for this field of a step.
@@ -272,19 +272,14 @@ fn named(item: &Value) -> Vec<String> {
 }
 
 fn alike(old: &Value, new: &Value) -> f64 {
-    match (old, new) {
-        (Value::String(a), Value::String(b)) => {
-            let same = f64::from(u8::from(a == b));
-            // An id is the same or another; sentences can be alike.
-            let sentences = a.contains(' ') && b.contains(' ');
-            same + if sentences { strsim::sorensen_dice(a, b) } else { 0.0 }
-        }
-        _ => {
-            let (a, b) = (named(old), named(new));
-            let one = !a.is_empty() && a == b;
-            likeness(old, new) + f64::from(u8::from(one))
-        }
+    let sure = |same: bool| f64::from(u8::from(same));
+    if let (Value::String(a), Value::String(b)) = (old, new) {
+        // An id is the same or another; sentences can be alike.
+        let sentences = a.contains(' ') && b.contains(' ');
+        return sure(a == b) + if sentences { strsim::sorensen_dice(a, b) } else { 0.0 };
     }
+    let (a, b) = (named(old), named(new));
+    likeness(old, new) + sure(!a.is_empty() && a == b)
 }
 
 /// What an item is called.
