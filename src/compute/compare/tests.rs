@@ -9,10 +9,10 @@ fn content(text: &str) -> Content {
     Content::of(&crate::load::yaml::parse(crate::source::FileId(0), text).root.expect("is YAML"))
 }
 
-fn lines(name: &str, old: &str, new: &str) -> Vec<(Topic, Way, String, Option<String>, Option<String>)> {
+fn lines(name: &str, old: &str, new: &str) -> Vec<(Topic, Way, String)> {
     let name = DocName::read(name).expect("is a name");
     let lines = compare(&name, &content(old), &content(new), None);
-    lines.into_iter().map(|l| (l.verdict.topic, l.verdict.way, l.path, l.old, l.new)).collect()
+    lines.into_iter().map(|l| (l.verdict.topic, l.verdict.way, l.path)).collect()
 }
 
 /// One line expected: topic, way, path.
