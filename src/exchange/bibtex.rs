@@ -120,9 +120,9 @@ fn issued(text: &impl Fn(&str) -> Option<String>) -> Option<String> {
     if let Some(written) = text("date") {
         let mut parts = written.split(['/', '-']).map(str::trim);
         let year = parts.next().filter(|y| right(y))?;
-        let mut small = || parts.next().and_then(|p| p.parse().ok());
-        let month = small();
-        return Some(date(year, month, month.and_then(|_| small())));
+        let mut small = |most: u8| parts.next().and_then(|p| p.parse().ok()).filter(|n| (1..=most).contains(n));
+        let month = small(12);
+        return Some(date(year, month, month.and_then(|_| small(31))));
     }
     let year = text("year").map(|y| y.trim().to_string()).filter(|y| right(y))?;
     let month = text("month").and_then(|m| {

@@ -69,6 +69,7 @@ pub fn view(site: &Site<'_>, idx: Idx<Flag>, pack: &Pack) -> FlagView {
         safety_net: text(&flag.safety_net),
         because: Vec::new(),
         note: None,
+        trace: None,
     }
 }
 

@@ -4,6 +4,7 @@ use super::super::effect::{Digits, extracted, p_value, plain, unit, without};
 use super::super::forest::{Content, Forest, Study};
 use super::super::parts::{Link, Pair};
 use super::{Asking, OutcomeView, StudyRow, WithoutRow, asking, certainty, said};
+use crate::compute::appraisal::study::People;
 use crate::compute::appraisal::{Answer, EGGER_LEAST, OutcomeFacts, StudyFacts};
 use crate::compute::evidence::{Estimate, Pooled, TauMethod, pool::small::EGGER};
 use crate::model::Kind;
@@ -75,7 +76,11 @@ fn row(site: &Site<'_>, s: &StudyFacts, digits: Digits) -> StudyRow {
     StudyRow {
         source: Link { text: source_name(site, s), href: format!("{page}#result-{}", result.id.value) },
         invented: source.is_invented(),
-        people: s.people.map_or("not given".into(), plain),
+        people: match s.people {
+            Some(People::InResult(n)) => plain(n),
+            Some(People::InStudy(n)) => format!("{} people in the whole study", plain(n)),
+            None => "not given".into(),
+        },
         numbers: extracted(source, result),
         effect: match &s.effect {
             Ok(e) => digits.both(&crate::compute::appraisal::study::shown(result, e)),

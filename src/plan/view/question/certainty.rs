@@ -120,6 +120,9 @@ fn because(because: &Because) -> String {
         Because::HoldsEither => "The interval holds effects that matter on both sides: two steps.".into(),
         Because::NothingMatters => "Nobody has said which effect matters, so the interval is not held against one.".into(),
         Because::FewPeople(n) if *n <= 0.0 => "How many people were studied is not given: one step.".into(),
+        Because::WholeStudies(n) => {
+            format!("{} people in the whole studies; how many of them these numbers are about is not given: one step.", plain(*n))
+        }
         Because::FewPeople(n) => format!("{} people; below {PEOPLE_LEAST} one step.", plain(*n)),
         Because::FewEvents(n) => format!("{} events; below {EVENTS_LEAST} one step.", plain(*n)),
         Because::Precise => {
