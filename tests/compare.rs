@@ -360,6 +360,14 @@ fn a_step_put_in_front_moves_no_other() {
 }
 
 #[test]
+fn a_position_that_was_carried_on_and_is_now_written_is_wording() {
+    let edits = "protocols/soleus.yaml\n- technique: moist-heat\n+ technique: moist-heat\n+     position: prone-feet-over-edge\n";
+    let changes = compare(&BASE, &edited(edits));
+    let lines: Vec<_> = changes.iter().map(|c| (c.class, &*c.path)).collect();
+    assert_eq!(lines, [(Class::Wording, "step 5, position")], "{}", shown(&changes));
+}
+
+#[test]
 fn a_step_that_is_gone_takes_its_cautions_along() {
     let text = std::fs::read_to_string(root().join("tests/checks/base/protocols/soleus.yaml")).unwrap();
     let start = text.find("  - number: 5\n").unwrap();

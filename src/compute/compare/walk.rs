@@ -229,8 +229,18 @@ impl Walk<'_> {
         item.row.is_some_and(|row| cells.explained.contains(&(home, row, keys.join("."))))
     }
 
+    /// True for a field of a step that its cells hold: if no cell moved, it says the same in another way.
+    fn settled(&self, path: &Path) -> bool {
+        let list: Path = path.iter().take(1).cloned().collect();
+        let held = path.get(2).map(|p| &*p.key);
+        let held = held.is_some_and(|k| matches!(k, "dose" | "monitoring" | "position" | "target" | "technique"));
+        self.cells.is_some() && held && self.is_steps(&list)
+    }
+
     fn say(&mut self, path: &Path, verdict: Verdict, old: Option<String>, new: Option<String>) {
-        let line = Line::new(verdict, words(path), old, new);
+        let topic = if self.settled(path) { judge::words(verdict.topic, false) } else { verdict.topic };
+        let way = if topic == verdict.topic { verdict.way } else { Way::Different };
+        let line = Line::new(Verdict { topic, way, ..verdict }, words(path), old, new);
         let keys: Vec<&str> = path.iter().map(|p| &*p.key).collect();
         let cell = match (self.name.kind, keys.as_slice()) {
             (Kind::Condition, ["rules", stressor, ..]) => format!("caution {} {stressor}", self.name),
