@@ -6,6 +6,7 @@ use crate::error::ToolError;
 use crate::finding::{self, Finding, Level};
 use crate::load::{self, Loaded};
 use crate::model::Catalog;
+use crate::plan::changes::Listing;
 use crate::render::{self, Built, Templates};
 use crate::source::{Span, pointer_at};
 use crate::write::{self, Written};
@@ -30,6 +31,18 @@ pub struct Judged {
 /// # Errors
 /// When the command cannot run at all.
 pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
+    let mut judged = gather(packs, today)?;
+    if let Some(catalog) = &judged.catalog {
+        judged.raw.append(&mut checks::run(&Case { catalog, facts: &judged.facts, today }));
+    }
+    Ok(judged)
+}
+
+/// Loads, links and computes, without checks.
+///
+/// # Errors
+/// When the command cannot run at all.
+pub fn gather(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     let mut loaded = load::load(packs)?;
     let mut raw = std::mem::take(&mut loaded.findings);
     let (catalog, mut linked) = link::link(&mut loaded);
@@ -39,7 +52,6 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {
         facts = compute::compute(catalog, today);
-        raw.append(&mut checks::run(&Case { catalog, facts: &facts, today }));
     }
     Ok(Judged { loaded, catalog, facts, raw })
 }
@@ -132,6 +144,18 @@ pub fn audit(judged: &Judged, draw: Option<(&str, usize)>, into: &Path) -> Resul
     let planned = plan::dossier(catalog, &judged.facts, draw)?;
     let built = render::render(&planned, Templates::shipped())?;
     write::write(&built, into, &judged.inputs(&[]))
+}
+
+/// Renders a list of changes and writes it into a folder of its own.
+///
+/// # Errors
+/// When the pack could not be linked, or the folder belongs to somebody else.
+pub fn changes(judged: &Judged, listing: &Listing, into: &Path) -> Result<Written, ToolError> {
+    let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to show".into()))?;
+    let planned = plan::changes(catalog, &judged.facts, listing)?;
+    let built = render::render(&planned, Templates::shipped())?;
+    let list = listing.json()?;
+    write::write(&built, into, &write::inputs_digest(std::iter::once(("changes", list.as_bytes()))))
 }
 
 /// Plans and renders the site and looks at what came out; findings are added to `judged`.

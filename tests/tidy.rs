@@ -336,6 +336,7 @@ fn properties(schema: &serde_json::Value, out: &mut BTreeSet<String>) {
 fn every_property_of_a_schema_is_read() {
     let readers = ["src/load/decode", "src/calc"];
     let decoder: String = readers.iter().flat_map(|folder| files(folder, "rs")).map(|(_, path)| read(&path)).collect();
+    let decoder = decoder + &read(&root().join("src/load/approvals.rs"));
     let mut wrong = Vec::new();
     for (file, text) in fascicle::load::schema::files() {
         let schema: serde_json::Value = serde_json::from_str(text).expect("a schema is JSON");

@@ -9,6 +9,7 @@ mod calc;
 mod chart;
 mod check;
 mod cite;
+mod compare;
 mod compile;
 mod draft;
 mod explain;
@@ -37,6 +38,8 @@ Start here:
   fascicle explain                           list all checks
   fascicle audit packs/millrace-course --sample 59 --seed may
                                              the reviewer's dossier, with rows to read by hand
+  fascicle compare packs/millrace-course@v1 packs/millrace-course
+                                             what changed since a git revision, most dangerous first
   fascicle calc sheet.yaml                   run the computations on your own numbers
   fascicle find heel=2 --packs packs/millrace-course
                                              red flags and muscles for marked regions
@@ -60,6 +63,8 @@ enum Command {
     Check(check::Arguments),
     /// The reviewer's dossier: every claim, number, caution and red flag with what it rests on
     Audit(audit::Arguments),
+    /// What changed between two editions of a pack, most dangerous first
+    Compare(compare::Arguments),
     /// Sign off documents: shows what would be signed, then appends it to the ledger
     Approve(approve::Arguments),
     /// Judge the ledger and where each document stands; with a check code, whether a card still holds
@@ -133,6 +138,7 @@ pub fn main() -> ExitCode {
         Command::Compile(arguments) => kept(|| compile::run(&arguments)),
         Command::Check(arguments) => kept(|| check::run(&arguments)),
         Command::Audit(arguments) => kept(|| audit::run(&arguments)),
+        Command::Compare(arguments) => kept(|| compare::run(&arguments)),
         Command::Approve(arguments) => kept(|| approve::run(&arguments)),
         Command::Verify(arguments) => kept(|| verify::run(&arguments)),
         Command::Explain(arguments) => explain::run(&arguments),

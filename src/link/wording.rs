@@ -31,6 +31,8 @@ fn walk(node: &Node, key: &str, doc: DocRef, source: &str, out: &mut Vec<Wording
             let markdown = doc.kind != Kind::Pack && MARKDOWN_KEYS.contains(&key);
             out.push(Wording { doc, key: key.into(), text: Spanned::new(text.clone(), node.span), raw, markdown });
         }
+        // A key of a signature is no wording.
+        NodeKind::Seq(_) if key == "keys" && doc.kind == Kind::Pack => (),
         NodeKind::Seq(items) => items.iter().for_each(|n| walk(n, key, doc, source, out)),
         // What an import brought along is shown nowhere.
         NodeKind::Map(_) if key == "original" && doc.kind == Kind::Source => (),

@@ -7,6 +7,7 @@ mod approvals;
 pub mod decode;
 pub mod discover;
 mod hygiene;
+pub mod revision;
 pub mod schema;
 pub mod worksheet;
 pub mod yaml;

@@ -1,6 +1,7 @@
 //! Decides which files exist and gives each its view. No reading, no writing, no markup.
 
 pub mod cards;
+pub mod changes;
 pub mod csl;
 pub mod export;
 pub mod fit;
@@ -117,6 +118,19 @@ pub fn dossier(catalog: &Catalog, facts: &Facts, draw: Option<(&str, usize)>) ->
         }
         plan.add(format!("{part}.html"), page(View::Audit(Box::new(view.alone())), None));
     }
+    Ok(plan)
+}
+
+/// Plans the page of a list of changes as a folder of its own.
+///
+/// # Errors
+/// When a shipped style of references is broken.
+pub fn changes(catalog: &Catalog, facts: &Facts, listing: &changes::Listing) -> Result<Plan, ToolError> {
+    let references = &References::of(catalog)?;
+    let mut plan = Plan::default();
+    plan.add("assets/style.css".into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset("style.css") });
+    let site = Site { catalog, facts, references, path: route::HOME };
+    plan.add(route::HOME.into(), page(View::Audit(Box::new(changes::page::page(&site, listing))), None));
     Ok(plan)
 }
 
