@@ -45,7 +45,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("write", &["plan", "render", "error"]),
     ("report", &["source", "finding"]),
     ("keep", &["model", "compute", "write"]),
-    ("sign", &["model", "compute", "build", "write", "error"]),
+    ("sign", &["model", "compute", "build", "write", "error", "source"]),
     ("calc", &["source", "finding", "model", "load", "compute"]),
     ("build", &["source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "error"]),
     (

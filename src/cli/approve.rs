@@ -1,12 +1,14 @@
 //! `fascicle approve`: shows what a role would sign, then appends it to the ledger.
 
-use super::{Ended, Format, Packs, counted, print, say, show};
+use super::{Ended, Format, Packs, counted, print, say, screen, show};
 use crate::build;
+use crate::compute::compare::Side;
 use crate::compute::currency::signature::Key;
 use crate::compute::currency::since::{Moved, Since};
 use crate::error::{ToolError, disk};
 use crate::finding::Level;
 use crate::model::DocName;
+use crate::plan::changes::Listing;
 use crate::sign::{self, Item, Prepared, Request, SETTLED};
 use jiff::civil::Date;
 use std::io::{BufRead, IsTerminal, Write};
@@ -68,6 +70,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
         return Ok(Ended::Clean);
     }
     print(&list(&prepared, arguments));
+    if let Some(catalog) = &judged.catalog {
+        let now = Side::of(catalog, &judged.facts);
+        for (shown, side) in sign::earlier(&judged, &prepared) {
+            print(&format!("\n{}", Listing::new((&shown, &side), ("now", &now)).text(screen().0)));
+        }
+    }
     if !agreed(arguments)? {
         say("nothing was written\n");
         return Ok(Ended::Findings);

@@ -4,6 +4,7 @@
 //! `compute/currency`; printing is in `cli`.
 
 use crate::build::Judged;
+use crate::compute::compare::Side;
 use crate::compute::currency::kept::Kept;
 use crate::compute::currency::sign_off::SIGNED;
 use crate::compute::currency::signature::Key;
@@ -124,6 +125,21 @@ pub fn write(prepared: &Prepared) -> Result<(), ToolError> {
     let edition = prepared.root.join("editions").join(format!("{}.json", prepared.kept.edition));
     guard.replace(&edition, prepared.kept.render().as_bytes())?;
     guard.replace(&path, ledger::render(&prepared.pack, &prepared.approvals).as_bytes())
+}
+
+/// The states in which what would be approved was signed before, with a name for each.
+pub fn earlier(judged: &Judged, prepared: &Prepared) -> Vec<(String, Side)> {
+    let currency = &judged.facts.currency;
+    let mut out: Vec<(String, Side)> = Vec::new();
+    for item in &prepared.items {
+        let before = currency.sign_off(&item.name).and_then(|s| s.earlier.as_ref());
+        let Some((kept, moment)) = before.and_then(|a| currency.kept_for(a)) else { continue };
+        let shown = format!("edition {} as signed on {}", kept.edition, moment.date);
+        if !out.iter().any(|(name, _)| *name == shown) {
+            out.push((shown, Side::kept(kept, moment)));
+        }
+    }
+    out
 }
 
 fn usage(text: impl Into<String>) -> ToolError {

@@ -4,7 +4,10 @@ use super::Check;
 
 mod approver_role_missing;
 mod audit_row_stale;
+mod danger_without_reason;
 mod dates_impossible;
+mod edition_not_raised;
+mod editions;
 mod entries;
 mod incident_open;
 mod interests_undeclared;
@@ -26,7 +29,9 @@ mod waiver_unmatched;
 pub static CHECKS: &[&Check] = &[
     &approver_role_missing::CHECK,
     &audit_row_stale::CHECK,
+    &danger_without_reason::CHECK,
     &dates_impossible::CHECK,
+    &edition_not_raised::CHECK,
     &incident_open::CHECK,
     &interests_undeclared::CHECK,
     &kept_edition_damaged::CHECK,

@@ -1,7 +1,9 @@
 //! A document that was approved and is another now, or rests on something that is.
 
+use super::editions;
 use super::named::list;
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::compare::{Change, Side, compare};
 use crate::compute::currency::since::{How, Moved, Since};
 use crate::finding::Level;
 use crate::model::DocName;
@@ -37,6 +39,23 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     }
 }
 
+/// Lines that a message shows of what changed.
+const SHOWN: usize = 4;
+
+/// Each value that is another than in the state that was signed, in the documents that moved.
+fn values(case: &Case<'_>, cause: &[(DocName, &str)], unsigned: &[DocName]) -> Vec<String> {
+    let currency = &case.facts.currency;
+    let earlier = unsigned.iter().filter_map(|n| currency.sign_off(n)?.earlier.as_ref());
+    let Some((kept, moment)) = earlier.filter_map(|a| currency.kept_for(a)).last() else { return Vec::new() };
+    let changes = compare(&Side::kept(kept, moment), &Side::of(case.catalog, case.facts));
+    let own: Vec<&Change> = changes.iter().filter(|c| cause.iter().any(|(n, _)| *n == c.document)).collect();
+    let mut lines: Vec<String> = own.iter().take(SHOWN).map(|c| editions::line(c)).collect();
+    if own.len() > SHOWN {
+        lines.push(format!("and {} more values", own.len() - SHOWN));
+    }
+    lines
+}
+
 fn place(case: &Case<'_>, name: &DocName) -> Option<Span> {
     let doc = case.catalog.find(name.kind, &name.id);
     match doc {
@@ -61,6 +80,9 @@ fn one(case: &Case<'_>, cause: &[(DocName, &str)], date: Date, unsigned: &[DocNa
         if let Some(at) = place(case, also) {
             finding.also(at, format!("{also}: {how}"));
         }
+    }
+    for line in values(case, cause, unsigned) {
+        finding.note(line);
     }
     if !own {
         finding.note(format!("No longer signed: {}.", list(unsigned.iter())));
