@@ -15,6 +15,7 @@ pub mod evidence;
 pub mod exposure;
 pub mod finder;
 pub mod flags;
+pub mod house;
 pub mod ledger;
 pub mod measurement;
 pub mod mechanics;
@@ -46,6 +47,10 @@ pub struct Facts {
     pub dossier: dossier::Dossier,
     /// What each document rests on, and the digest to which a sign-off binds.
     pub currency: currency::Currency,
+    /// The packs that build on another, with their bases.
+    pub houses: Vec<house::House>,
+    /// How much packs are like others.
+    pub alike: Vec<house::likeness::Likeness>,
 }
 
 /// What follows from one protocol.
@@ -87,10 +92,15 @@ pub fn compute(catalog: &Catalog) -> Facts {
     let appraisal = appraisal::compute(catalog);
     let dossier = dossier::compute(catalog, &protocols, &appraisal);
     let currency = currency::compute(catalog, &protocols);
-    Facts { protocols, sessions, chart, appraisal, dossier, currency }
+    Facts { protocols, sessions, chart, appraisal, dossier, currency, houses: Vec::new(), alike: Vec::new() }
 }
 
 impl Facts {
+    /// A pack beside its base, if it builds on one.
+    pub fn house(&self, pack: Idx<crate::model::docs::Pack>) -> Option<&house::House> {
+        self.houses.iter().find(|h| h.pack == pack)
+    }
+
     /// Facts of a protocol.
     pub fn of(&self, protocol: Idx<Protocol>) -> &ProtocolFacts {
         &self.protocols[protocol.row()]

@@ -2,6 +2,7 @@
 
 use super::Check;
 
+mod link_cycle;
 mod link_missing;
 mod link_wrong_kind;
 mod orphan_document;
@@ -11,6 +12,7 @@ mod source_duplicate;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
+    &link_cycle::CHECK,
     &link_missing::CHECK,
     &link_wrong_kind::CHECK,
     &orphan_document::CHECK,

@@ -85,7 +85,7 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
         Kind::Session => catalog.sessions.rows().get(i).map(|_| protocol::session(site, Idx::new(i))),
         Kind::Source => catalog.sources.rows().get(i).map(|d| evidence::source(catalog, d)),
         Kind::Technique => catalog.techniques.rows().get(i).map(|d| documents::technique(catalog, d)),
-        Kind::Pack | Kind::Audit => None,
+        Kind::Pack | Kind::Audit | Kind::Change => None,
     };
     found.unwrap_or(Value::Null)
 }
