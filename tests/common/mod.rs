@@ -41,6 +41,35 @@ pub fn fixture_pack(fixture: &Path) -> Result<tempfile::TempDir, String> {
     Ok(dir)
 }
 
+/// The pack of a fixture folder, and the folder in which it lies. With a `house.txt` it is the house pack with these
+/// edits, over the base pack with those of `edits.txt`.
+pub fn fixture(fixture: &Path) -> Result<(tempfile::TempDir, PathBuf), String> {
+    let house = fixture.join("house.txt");
+    if !house.is_file() {
+        let dir = fixture_pack(fixture)?;
+        let pack = dir.path().to_path_buf();
+        return Ok((dir, pack));
+    }
+    let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
+    house_packs(dir.path(), &read(&fixture.join("edits.txt")), &read(&house))?;
+    let pack = dir.path().join("house");
+    Ok((dir, pack))
+}
+
+/// Makes `base` and `house` in a folder, each with its edits.
+pub fn house_packs(dir: &Path, base_edits: &str, house_edits: &str) -> Result<(), String> {
+    for (name, from, edits) in [("base", "tests/checks/base", base_edits), ("house", "tests/house", house_edits)] {
+        let pack = dir.join(name);
+        copy(&root().join(from), &pack)?;
+        apply(&pack, edits)?;
+    }
+    Ok(())
+}
+
+fn read(path: &Path) -> String {
+    std::fs::read_to_string(path).unwrap_or_default()
+}
+
 /// Edits: a line with a path, then `- old` and `+ new` lines. Old lines are found exactly once,
 /// indentation kept by the text around them; several lines in a row are one piece. A `+` alone after
 /// a path appends to the file. `! delete` removes it. `\t`, `\u{..}` and `\e` (end the file here)
@@ -125,7 +154,9 @@ pub fn judge(pack: &Path, shown: &str, today: jiff::civil::Date) -> Result<(Vec<
     for finding in &findings {
         report += &fascicle::report::human::render(finding, &judged.loaded.map, 100, false);
     }
-    let prefix = pack.to_string_lossy().replace('\\', "/");
+    // A house pack is shown with the folder in which it and its base lie.
+    let outer = if pack.ends_with("house") { pack.parent().unwrap_or(pack) } else { pack };
+    let prefix = outer.to_string_lossy().replace('\\', "/");
     let report = report.replace(&format!("{prefix}/"), "").replace(&*prefix, shown);
     let report = report.lines().map(str::trim_end).collect::<Vec<_>>().join("\n") + "\n";
     Ok((findings.iter().map(|f| (f.check.to_string(), f.level.word().to_string())).collect(), report))
