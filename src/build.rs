@@ -39,8 +39,8 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     raw.append(&mut linked);
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {
-        facts = compute::compute(catalog);
-        facts.houses = houses(&mut loaded);
+        facts = compute::compute(catalog, today);
+        facts.houses = houses(&mut loaded, today);
         let beside = std::mem::take(&mut loaded.beside).into_iter().map(|b| (b.pack, b.folder, b.id, b.contents)).collect::<Vec<_>>();
         facts.alike = compute::house::alike(catalog, &beside);
         raw.append(&mut checks::run(&Case { catalog, facts: &facts, today }));
@@ -50,9 +50,9 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
 
 /// The packs that build on another. What cannot be linked in a base cannot be linked in the house pack either, and is
 /// reported there.
-fn houses(loaded: &mut Loaded) -> Vec<House> {
+fn houses(loaded: &mut Loaded, today: Date) -> Vec<House> {
     let linked = std::mem::take(&mut loaded.bases).into_iter().filter_map(|(pack, mut base)| Some((pack, link::link(&mut base).0?)));
-    linked.map(|(pack, base)| House::new(Idx::new(pack), base)).collect()
+    linked.map(|(pack, base)| House::new(Idx::new(pack), base, today)).collect()
 }
 
 impl Judged {

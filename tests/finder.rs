@@ -133,7 +133,7 @@ proptest! {
 
 #[test]
 fn look_alikes_are_mutual_and_share_core() {
-    let facts = fascicle::compute::compute(demo());
+    let facts = fascicle::compute::compute(demo(), common::TODAY);
     let mut pairs = 0;
     for (a, muscle) in demo().muscles.iter() {
         for (other, alike) in facts.chart.look_alikes(a) {

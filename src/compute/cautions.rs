@@ -200,7 +200,7 @@ mod tests {
         let mut catalog = testing::base();
         let rules = "heat: ask first\n  cold: [{strength: never, regions: [calf-outer]}, {strength: watch}]\n  contraction load: watch\n  pressure: no restriction";
         catalog.conditions = Table::new(vec![condition("general", rules)]);
-        let facts = crate::compute::compute(&catalog);
+        let facts = crate::compute::compute(&catalog, crate::compute::testing::TODAY);
         let [caution] = facts.protocols[0].cautions.as_slice() else { panic!("one condition, one caution") };
         assert_eq!(caution.strength, Strength::Never);
         let touched: Vec<_> = caution.hits.iter().map(|h| (h.home, h.step, h.stressor, h.strength)).collect();
@@ -217,6 +217,6 @@ mod tests {
     fn a_condition_that_restricts_nothing_is_no_caution() {
         let mut catalog = testing::base();
         catalog.conditions = Table::new(vec![condition("general", "heat: no restriction\n  squeeze: never")]);
-        assert!(crate::compute::compute(&catalog).protocols[0].cautions.is_empty());
+        assert!(crate::compute::compute(&catalog, crate::compute::testing::TODAY).protocols[0].cautions.is_empty());
     }
 }

@@ -134,7 +134,7 @@ mod tests {
     fn derived(flags: Vec<Flag>) -> (Vec<usize>, DerivedFlags) {
         let mut catalog = testing::base();
         catalog.flags = Table::new(flags);
-        let facts = crate::compute::compute(&catalog).protocols.remove(0).flags;
+        let facts = crate::compute::compute(&catalog, crate::compute::testing::TODAY).protocols.remove(0).flags;
         (facts.flags.iter().map(|f| f.flag.row()).collect(), facts)
     }
 

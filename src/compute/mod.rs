@@ -29,7 +29,9 @@ pub mod thermal;
 pub mod timeline;
 
 use crate::model::docs::{Protocol, Session};
-use crate::model::{Catalog, Idx};
+use crate::model::{Catalog, DocRef, Idx};
+use currency::sign_off::State;
+use jiff::civil::Date;
 use rayon::prelude::*;
 
 /// Everything derived from a catalogue.
@@ -51,6 +53,8 @@ pub struct Facts {
     pub houses: Vec<house::House>,
     /// How much packs are like others.
     pub alike: Vec<house::likeness::Likeness>,
+    /// The day for which states of sign-off hold.
+    pub today: Date,
 }
 
 /// What follows from one protocol.
@@ -83,8 +87,8 @@ pub struct SessionFacts {
     pub total: crate::model::interval::Interval,
 }
 
-/// Computes everything.
-pub fn compute(catalog: &Catalog) -> Facts {
+/// Computes everything as it stands on a day.
+pub fn compute(catalog: &Catalog, today: Date) -> Facts {
     let chart = chart::compute(catalog);
     let protocols: Vec<ProtocolFacts> =
         catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, &chart, Idx::new(i), p)).collect();
@@ -92,13 +96,18 @@ pub fn compute(catalog: &Catalog) -> Facts {
     let appraisal = appraisal::compute(catalog);
     let dossier = dossier::compute(catalog, &protocols, &appraisal);
     let currency = currency::compute(catalog, &protocols);
-    Facts { protocols, sessions, chart, appraisal, dossier, currency, houses: Vec::new(), alike: Vec::new() }
+    Facts { protocols, sessions, chart, appraisal, dossier, currency, houses: Vec::new(), alike: Vec::new(), today }
 }
 
 impl Facts {
     /// A pack beside its base, if it builds on one.
     pub fn house(&self, pack: Idx<crate::model::docs::Pack>) -> Option<&house::House> {
         self.houses.iter().find(|h| h.pack == pack)
+    }
+
+    /// Where a document stands on the day; `None` for what is signed with the documents that rest on it.
+    pub fn state_of(&self, catalog: &Catalog, doc: DocRef) -> Option<State> {
+        self.currency.sign_off(&catalog.name(doc)).map(|s| s.state(self.today))
     }
 
     /// Facts of a protocol.
@@ -129,12 +138,15 @@ fn session(catalog: &Catalog, session: &Session, protocols: &[ProtocolFacts]) ->
 }
 
 #[cfg(test)]
-mod testing {
+pub(crate) mod testing {
     //! Documents for the tests of this stage: the fixture pack, and single documents from text.
 
     use crate::load::decode::{self, Document};
     use crate::model::{Catalog, Idx, Kind};
     use crate::source::FileId;
+
+    /// The day of all tests.
+    pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 12, 1);
 
     /// The pack of the fixtures.
     pub fn base() -> Catalog {

@@ -35,6 +35,8 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     let mut resolver = refs::Resolver::new(&names, &results);
     let mut catalog = sort_into_tables(documents, &mut resolver);
     findings.append(&mut resolver.findings);
+    catalog.ledgers = loaded.files.iter_mut().filter_map(|f| f.ledger.take()).collect();
+    catalog.kept = std::mem::take(&mut loaded.kept);
     catalog.backrefs = resolver.backrefs;
     catalog.cites = resolver.cites;
     catalog.by_name = names.documents();

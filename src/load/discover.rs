@@ -14,6 +14,8 @@ pub enum Role {
     Document(Kind),
     /// The sign-off ledger.
     Approvals,
+    /// An edition that was kept when it was signed.
+    Kept,
     /// Something that is no part of a pack.
     Stray,
     /// A link that leads out of the pack.
@@ -70,6 +72,7 @@ fn role(inner: &str) -> Role {
     match inner.split('/').collect::<Vec<_>>().as_slice() {
         ["pack.yaml"] => Role::Document(Kind::Pack),
         ["approvals.yaml"] => Role::Approvals,
+        ["editions", name] if name.ends_with(".json") => Role::Kept,
         [folder, name] => {
             let kind = Kind::ALL.iter().copied().find(|k| k.folder() == *folder);
             let ending = if kind == Some(Kind::Page) { ".md" } else { ".yaml" };

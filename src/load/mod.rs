@@ -3,6 +3,7 @@
 //! Every file is read and parsed once. All findings of all files are kept, so that an author sees
 //! every mistake in one run. Names of other documents are not resolved here.
 
+mod approvals;
 pub mod beside;
 pub mod decode;
 pub mod discover;
@@ -14,6 +15,7 @@ pub mod yaml;
 
 use crate::error::{ToolError, disk};
 use crate::finding::{Finding, Level};
+use crate::model::docs::{KeptText, Ledger};
 use crate::model::{Idx, Kind};
 use crate::source::{FileId, Node, SourceMap, Span};
 use decode::Document;
@@ -34,6 +36,8 @@ pub struct Loaded {
     pub files: Vec<LoadedFile>,
     /// What was wrong.
     pub findings: Vec<Finding>,
+    /// Editions that were kept when they were signed.
+    pub kept: Vec<KeptText>,
     /// Number of packs.
     pub packs: usize,
     /// For each pack that builds on another: its number, and the base as a pack of its own.
@@ -59,6 +63,8 @@ pub struct LoadedFile {
     pub tree: Option<Arc<Node>>,
     /// The document, if it could be decoded.
     pub document: Option<Document>,
+    /// The sign-off ledger, if this is one and could be read.
+    pub ledger: Option<Ledger>,
 }
 
 /// A file that was read, before packs are put over one another.
@@ -68,6 +74,8 @@ pub struct Parsed {
     kind: Option<Kind>,
     stem: String,
     usable: bool,
+    /// True for a sign-off ledger.
+    approvals: bool,
     tree: Option<Arc<Node>>,
     /// True if all readers of YAML would read the same.
     sound: bool,
@@ -86,14 +94,16 @@ pub fn load(roots: &[PathBuf]) -> Result<Loaded, ToolError> {
     // Packs are numbered in the order of their pack files.
     chains.sort_by_key(|c| c.folders.first().map(|root| shown_path(root, "pack.yaml")));
     let folders = distinct(&chains)?;
-    let (map, parsed, mut findings) = read_all(&folders)?;
+    let Read { map, parsed, mut findings, mut kept } = read_all(&folders)?;
     let mut effective = Vec::new();
-    let mut bases = Vec::new();
+    let (mut bases, mut own_kept) = (Vec::new(), Vec::new());
     for (pack, chain) in chains.iter().enumerate() {
-        let mut files = chain.folders.iter().rev().map(|folder| -> Vec<usize> {
-            let number = folders.iter().position(|f| f == folder);
-            (0..parsed.len()).filter(|i| parsed.get(*i).map(|p| p.folder) == number).collect()
-        });
+        let number = |folder: &PathBuf| folders.iter().position(|f| f == folder);
+        let mut files = chain
+            .folders
+            .iter()
+            .rev()
+            .map(|folder| -> Vec<usize> { (0..parsed.len()).filter(|i| parsed.get(*i).map(|p| p.folder) == number(folder)).collect() });
         let innermost = files.next().unwrap_or_default();
         let mut whole = overlay::alone(&innermost, &parsed);
         if let Some(broken) = chain_broken(chain, &mut whole, &parsed) {
@@ -105,11 +115,15 @@ pub fn load(roots: &[PathBuf]) -> Result<Loaded, ToolError> {
             base = Some(std::mem::replace(&mut whole, over));
         }
         if let Some(base) = base {
-            let mut loaded = view(&[(0, base)], &parsed, &map)?;
+            let folder = chain.folders.get(1).and_then(number).unwrap_or_default();
+            let mut loaded = view(&[Whole { pack: 0, folder, documents: base }], &parsed, &map)?;
             findings.append(&mut loaded.findings);
+            loaded.kept = approvals::of_pack(&mut kept, folder, 0);
             bases.push((pack, loaded));
         }
-        effective.push((pack, whole));
+        let folder = chain.folders.first().and_then(number).unwrap_or_default();
+        own_kept.append(&mut approvals::of_pack(&mut kept, folder, pack));
+        effective.push(Whole { pack, folder, documents: whole });
     }
     let mut loaded = view(&effective, &parsed, &map)?;
     findings.append(&mut loaded.findings);
@@ -118,7 +132,7 @@ pub fn load(roots: &[PathBuf]) -> Result<Loaded, ToolError> {
     }
     let alone = chains.iter().enumerate().filter(|(_, c)| c.folders.len() == 1 && c.broken.is_none());
     let beside = alone.filter_map(|(pack, c)| Some(beside::look(pack, c.folders.first()?))).flatten().collect();
-    Ok(Loaded { findings, bases, beside, ..loaded })
+    Ok(Loaded { findings, bases, beside, kept: own_kept, ..loaded })
 }
 
 /// What is wrong with a document of a base pack is wrong with that of the house pack too, and is said once.
@@ -150,14 +164,24 @@ fn chain_broken(chain: &Chain, whole: &mut Effective, parsed: &[Parsed]) -> Opti
     overlay::broken(chain, parsed.get(standing.file)?)
 }
 
-type Read = (Arc<SourceMap>, Vec<Parsed>, Vec<Finding>);
+struct Read {
+    map: Arc<SourceMap>,
+    parsed: Vec<Parsed>,
+    findings: Vec<Finding>,
+    /// Kept editions with the folders in which they lie.
+    kept: Vec<(usize, KeptText)>,
+}
 
 fn read_all(folders: &[PathBuf]) -> Result<Read, ToolError> {
-    let mut found = Vec::new();
+    let (mut found, mut kept) = (Vec::new(), Vec::new());
     for (folder, root) in folders.iter().enumerate() {
         for file in discover::discover(root)? {
             let shown = shown_path(root, &file.inner);
-            found.push((folder, shown, file));
+            if file.role == Role::Kept {
+                kept.push((folder, approvals::kept(&file, &shown, &stem(&file))?));
+            } else {
+                found.push((folder, shown, file));
+            }
         }
     }
     found.sort_by(|a, b| a.1.cmp(&b.1));
@@ -177,7 +201,7 @@ fn read_all(folders: &[PathBuf]) -> Result<Read, ToolError> {
         work.par_iter().map(|(id, folder, file, usable)| parse(*id, *folder, file, *usable, &map)).collect();
     let (parsed, found): (Vec<Parsed>, Vec<Vec<Finding>>) = parsed.into_iter().unzip();
     findings.extend(found.into_iter().flatten());
-    Ok((Arc::new(map), parsed, findings))
+    Ok(Read { map: Arc::new(map), parsed, findings, kept })
 }
 
 fn shown_path(root: &Path, inner: &str) -> String {
@@ -204,7 +228,7 @@ fn read(file: &Found) -> Result<Text, ToolError> {
     match file.role {
         Role::Stray => return Ok(empty(Problem::Stray)),
         Role::Escape => return Ok(empty(Problem::Escape)),
-        Role::Document(_) | Role::Approvals => {}
+        Role::Document(_) | Role::Approvals | Role::Kept => {}
     }
     let size = std::fs::metadata(&file.path).map_err(disk("read", &file.path))?.len();
     if size > MAX_BYTES {
@@ -254,13 +278,18 @@ fn unreadable(file: FileId, map: &SourceMap, problem: &Problem) -> Finding {
     finding
 }
 
+fn stem(found: &Found) -> String {
+    Path::new(&found.inner).file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
 fn parse(file: FileId, folder: usize, found: &Found, usable: bool, map: &SourceMap) -> (Parsed, Vec<Finding>) {
-    let stem = Path::new(&found.inner).file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    let stem = stem(found);
     let kind = match found.role {
         Role::Document(kind) => Some(kind),
         _ => None,
     };
-    let mut out = Parsed { file, folder, kind, stem, usable, tree: None, sound: true, reported: Vec::new(), hidden: Vec::new() };
+    let approvals = found.role == Role::Approvals;
+    let mut out = Parsed { approvals, file, folder, kind, stem, usable, tree: None, sound: true, reported: Vec::new(), hidden: Vec::new() };
     let mut findings = Vec::new();
     let Some(kind) = kind.filter(|_| usable) else { return (out, findings) };
     let text = map.text(file);
@@ -283,8 +312,16 @@ fn parse(file: FileId, folder: usize, found: &Found, usable: bool, map: &SourceM
     (out, findings)
 }
 
+/// A pack with all its documents.
+struct Whole {
+    pack: usize,
+    /// The folder in which its own pack file lies.
+    folder: usize,
+    documents: Effective,
+}
+
 /// Documents of packs, decoded. Findings are those of schemas and decoding alone.
-fn view(packs: &[(usize, Effective)], parsed: &[Parsed], map: &Arc<SourceMap>) -> Result<Loaded, ToolError> {
+fn view(packs: &[Whole], parsed: &[Parsed], map: &Arc<SourceMap>) -> Result<Loaded, ToolError> {
     let mut files: Vec<LoadedFile> = parsed
         .iter()
         .map(|p| LoadedFile {
@@ -295,9 +332,10 @@ fn view(packs: &[(usize, Effective)], parsed: &[Parsed], map: &Arc<SourceMap>) -
             stands: false,
             tree: p.tree.clone(),
             document: None,
+            ledger: None,
         })
         .collect();
-    let all: Vec<(usize, &Standing)> = packs.iter().flat_map(|(pack, whole)| whole.values().map(|s| (*pack, s))).collect();
+    let all: Vec<(usize, &Standing)> = packs.iter().flat_map(|w| w.documents.values().map(|s| (w.pack, s))).collect();
     let decoded: Vec<Result<(Option<Document>, Vec<Finding>), ToolError>> =
         all.par_iter().map(|(pack, standing)| decode_one(*pack, standing, parsed, map)).collect();
     let mut findings = Vec::new();
@@ -309,7 +347,15 @@ fn view(packs: &[(usize, Effective)], parsed: &[Parsed], map: &Arc<SourceMap>) -
             file.tree.clone_from(&standing.tree);
         }
     }
-    Ok(Loaded { map: map.clone(), files, findings, packs: packs.len(), bases: Vec::new(), beside: Vec::new() })
+    // A pack is signed by its own ledger; that of its base counts for the base.
+    for (pack, file) in packs.iter().flat_map(|w| parsed.iter().filter(|p| p.folder == w.folder).map(|p| (w.pack, p))) {
+        if let Some(out) = files.get_mut(file.file.0 as usize).filter(|_| file.approvals && file.usable) {
+            let (ledger, mut found) = approvals::ledger(file.file, pack, map.text(file.file))?;
+            out.ledger = ledger;
+            findings.append(&mut found);
+        }
+    }
+    Ok(Loaded { map: map.clone(), files, findings, packs: packs.len(), ..Loaded::default() })
 }
 
 fn decode_one(pack: usize, standing: &Standing, parsed: &[Parsed], map: &SourceMap) -> Result<(Option<Document>, Vec<Finding>), ToolError> {

@@ -13,7 +13,8 @@ use serde_json::Value;
 use std::sync::LazyLock;
 
 /// The word of its kind of document, and the text, for each schema.
-const TEXTS: [(&str, &str); 16] = [
+const TEXTS: [(&str, &str); 17] = [
+    ("approvals", include_str!("../../schemas/approvals.json")),
     ("pack", include_str!("../../schemas/pack.json")),
     ("change", include_str!("../../schemas/change.json")),
     ("condition", include_str!("../../schemas/condition.json")),
@@ -67,6 +68,14 @@ static SCHEMAS: LazyLock<Result<Schemas, String>> = LazyLock::new(|| {
 /// When a shipped schema is broken.
 pub fn validate(kind: Kind, root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
     validate_as(kind.word(), root, reported, |_| true)
+}
+
+/// The same for a sign-off ledger.
+///
+/// # Errors
+/// When the shipped schema is broken.
+pub fn validate_ledger(root: &Node, reported: &[Span]) -> Result<Vec<Finding>, String> {
+    validate_as("approvals", root, reported, |_| true)
 }
 
 /// The same for a worksheet. What stands under `inputs` is judged by the reader of the calculation,

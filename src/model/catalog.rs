@@ -1,8 +1,8 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
 use super::docs::{
-    Audit, ChangeDoc, Cite, Condition, Flag, Head, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session,
-    Source, Technique,
+    Audit, ChangeDoc, Cite, Condition, Flag, Head, KeptText, Ledger, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol,
+    Question, Session, Source, Technique,
 };
 use super::ids::{DocName, DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
@@ -94,6 +94,10 @@ impl Wording {
 pub struct Catalog {
     /// Packs.
     pub packs: Table<Pack>,
+    /// Sign-off ledgers, at most one for each pack.
+    pub ledgers: Vec<Ledger>,
+    /// Editions that were kept when they were signed.
+    pub kept: Vec<KeptText>,
     /// Records of readers.
     pub audits: Table<Audit>,
     /// Changes of a house pack.

@@ -13,7 +13,7 @@ use std::sync::Arc;
 use unicode_normalization::UnicodeNormalization;
 
 /// Keys of any document that are not what it says: its name, and where it stands in its life.
-pub const ASIDE: [&str; 7] = ["id", "status", "review-by", "because", "since", "successor", "incident"];
+pub const ASIDE: [&str; 7] = ["id", "status", "review-by", "because", "since", "successor", "author"];
 
 /// Key that marks a quantity in base units; no pack has it, since keys are lower case.
 pub const QUANTITY: &str = "Quantity";

@@ -36,7 +36,7 @@ macro_rules! words {
     };
 }
 
-pub(super) use words;
+pub(crate) use words;
 
 words! {
     /// What a step does to the body.
@@ -59,6 +59,20 @@ words! {
         Position = "position",
         /// Something on the skin.
         Topical = "topical",
+    }
+}
+
+words! {
+    /// Where a document stands, as far as it is typed in.
+    Status {
+        /// Being written.
+        Draft = "draft",
+        /// Being read by those who will approve it.
+        InReview = "in review",
+        /// Not to be used for now.
+        Suspended = "suspended",
+        /// Not to be used any more.
+        Retired = "retired",
     }
 }
 

@@ -274,7 +274,7 @@ mod tests {
             title: "Soleus".into(),
             subject: "Soleus, either side".into(),
             edition: "A pack, edition 1.0.0".into(),
-            state: words::state(None),
+            state: words::state(crate::compute::currency::sign_off::State::Draft),
             review_by: "Review by 2027-01-01".into(),
             page: 0,
             pages: 0,

@@ -9,6 +9,7 @@ use super::view::parts::{
 };
 use super::words;
 use crate::compute::Facts;
+use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Cite, Claim, Ground, Limit, Pack, Source, StopRule};
 use crate::model::ids::Ref;
 use crate::model::region::Place;
@@ -225,8 +226,8 @@ impl Site<'_> {
             nav,
             crumbs: vec![Link { text: "Start".into(), href: self.to(route::HOME) }],
             packs: self.catalog.packs.rows().iter().map(|p| self.pack_line(p)).collect(),
-            // Nothing on a shared page is signed, and it is as old as the oldest pack in it.
-            state: Some(words::state(None)),
+            // A shared page is signed by nobody, and it is as old as the oldest pack in it.
+            state: None,
             review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
             data: None,
@@ -246,7 +247,7 @@ impl Site<'_> {
             let pack = &self.catalog.packs[head.pack];
             frame.lang = pack.language.value.to_string();
             frame.packs = vec![self.pack_line(pack)];
-            frame.state = Some(words::state(head.status.as_ref().map(|s| &*s.value)));
+            frame.state = self.state_of(doc).map(words::state);
             frame.review_by = self.review_by(doc);
         }
         frame
@@ -256,6 +257,17 @@ impl Site<'_> {
     pub fn review_by(&self, doc: DocRef) -> Option<String> {
         let head = self.catalog.head(doc)?;
         let pack = &self.catalog.packs[head.pack];
-        head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value.to_string())
+        let signed = self.facts.currency.sign_off(&self.catalog.name(doc)).and_then(|s| s.review_by);
+        signed.or(head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value)).map(|d| d.to_string())
+    }
+
+    /// Where a document stands; `None` for what is signed with the documents that rest on it.
+    pub fn state_of(&self, doc: DocRef) -> Option<State> {
+        self.facts.state_of(self.catalog, doc)
+    }
+
+    /// Where a document stands that is signed on its own.
+    pub fn state(&self, doc: DocRef) -> State {
+        self.state_of(doc).unwrap_or(State::Draft)
     }
 }

@@ -1,6 +1,7 @@
 //! Words for people: names of dose parameters, marks of states, amounts of a ledger.
 
 use super::view::parts::{DoseView, Mark};
+use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Dose, DoseEntry, DoseValue, Technique};
 use crate::model::interval::Interval;
 use crate::model::quantity::{number, show, unit_named};
@@ -18,12 +19,18 @@ pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1.";
 /// Banner of a card face after the first.
 pub const DEMONSTRATION_IN_SHORT: &str = "Demonstration with invented data. Not for treatment. See page 1.";
 
-/// Mark of a document's state. Approval is never typed in, so only two states can be shown.
-pub fn state(status: Option<&str>) -> Mark {
-    match status {
-        Some("in review") => Mark { word: "In review, not signed", shape: "ring", class: "state-review" },
-        _ => Mark { word: "Draft, not signed", shape: "diamond", class: "state-draft" },
-    }
+/// Mark of a document's state.
+pub fn state(state: State) -> Mark {
+    let (word, shape, class) = match state {
+        State::Draft => ("Draft, not signed", "diamond", "state-draft"),
+        State::InReview => ("In review, not signed", "ring", "state-review"),
+        State::Approved => ("Approved", "circle", "state-approved"),
+        State::Due => ("Approved, review due", "circle", "state-due"),
+        State::Overdue => ("Review overdue", "triangle", "state-overdue"),
+        State::Suspended => ("Suspended, do not use", "octagon", "state-suspended"),
+        State::Retired => ("Retired, do not use", "square", "state-retired"),
+    };
+    Mark { word, shape, class }
 }
 
 /// Mark of an urgency.

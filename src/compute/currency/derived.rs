@@ -253,7 +253,7 @@ mod tests {
     #[test]
     fn cells_outlive_a_run_as_json() {
         let catalog = testing::base();
-        let all = all(&catalog, &crate::compute::compute(&catalog));
+        let all = all(&catalog, &crate::compute::compute(&catalog, crate::compute::testing::TODAY));
         let text = serde_json::to_string(&all).expect("can be written");
         assert_eq!(serde_json::from_str::<BTreeMap<DocName, Derived>>(&text).expect("can be read"), all);
         let soleus = &all[&DocName::read("protocols/soleus").expect("is a name")];

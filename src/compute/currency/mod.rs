@@ -6,12 +6,20 @@
 //! that a condition leaves possible. Ledgers and dates are not here.
 
 pub mod derived;
+pub mod kept;
+pub mod ledger;
+pub mod sign_off;
+pub mod signature;
 
 use super::ProtocolFacts;
 use crate::model::content::{Content, Digest};
+use crate::model::docs::Approval;
 use crate::model::{Catalog, DocName, DocRef, Kind};
+use kept::Kept;
+use ledger::Fault;
 use rayon::prelude::*;
 use serde_json::{Map, Value};
+use sign_off::SignOff;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Version of the rules by which cautions, flags, totals and times are derived. Raise it when a change of the program
@@ -41,6 +49,11 @@ pub struct Statement {
 #[derive(Clone, Debug, Default)]
 pub struct Currency {
     statements: BTreeMap<DocName, Statement>,
+    sign_offs: BTreeMap<DocName, SignOff>,
+    /// Faults of each ledger of the catalogue; a ledger with one counts for nothing.
+    pub faults: Vec<Vec<Fault>>,
+    /// Kept editions of the catalogue, or why they cannot be read.
+    pub kept: Vec<Result<Kept, String>>,
 }
 
 impl Currency {
@@ -58,6 +71,16 @@ impl Currency {
     /// That of a name.
     pub fn named(&self, name: &DocName) -> Option<&Statement> {
         self.statements.get(name)
+    }
+
+    /// Where a document stands; `None` for what is not signed on its own.
+    pub fn sign_off(&self, name: &DocName) -> Option<&SignOff> {
+        self.sign_offs.get(name)
+    }
+
+    /// The kept state in which an approval was given.
+    pub fn kept_for(&self, approval: &Approval) -> Option<(&Kept, &kept::Moment)> {
+        self.kept.iter().flatten().find_map(|k| Some((k, k.state(&approval.document, approval.digest)?)))
     }
 
     /// That of a document.
@@ -90,7 +113,21 @@ pub(super) fn compute(catalog: &Catalog, protocols: &[ProtocolFacts]) -> Currenc
         let digest = digest(name, &rests_on);
         (name.clone(), Statement { doc: *doc, name: name.clone(), content: content.clone(), own: *digest_of_own, rests_on, digest })
     });
-    Currency { statements: statements.collect() }
+    let mut currency = Currency { statements: statements.collect(), ..Currency::default() };
+    currency.kept = catalog.kept.iter().map(|k| Kept::read(&k.text)).collect();
+    currency.faults = catalog.ledgers.iter().map(|l| ledger::faults(l, &catalog.packs[l.pack])).collect();
+    currency.sign_offs = sign_offs(catalog, &currency);
+    currency
+}
+
+fn sign_offs(catalog: &Catalog, currency: &Currency) -> BTreeMap<DocName, SignOff> {
+    let whole = catalog.ledgers.iter().zip(&currency.faults).filter(|(_, faults)| faults.is_empty());
+    let mut approvals: BTreeMap<&DocName, Vec<&Approval>> = BTreeMap::new();
+    for approval in whole.flat_map(|(l, _)| l.entries.iter().map(|e| &e.approval)) {
+        approvals.entry(&approval.document).or_default().push(approval);
+    }
+    let own = |s: &Statement| approvals.get(&s.name).map_or(&[][..], Vec::as_slice);
+    currency.all().filter_map(|s| Some((s.name.clone(), sign_off::of(catalog, s, own(s), currency)?))).collect()
 }
 
 /// Parts of the pack file. With several packs, those of the first: documents of all packs meet on one site.
@@ -156,7 +193,7 @@ mod tests {
     use super::*;
 
     fn currency(catalog: &Catalog) -> Currency {
-        crate::compute::compute(catalog).currency
+        crate::compute::compute(catalog, crate::compute::testing::TODAY).currency
     }
 
     fn name(text: &str) -> DocName {

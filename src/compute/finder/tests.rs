@@ -75,7 +75,7 @@ fn a_drawing_of_the_base_pack_leads_to_its_muscle_with_reasons() {
 #[test]
 fn muscles_under_the_marks_are_named_whether_or_not_a_zone_is_marked() {
     let catalog = testing::base();
-    let facts = crate::compute::compute(&catalog);
+    let facts = crate::compute::compute(&catalog, crate::compute::testing::TODAY);
     let named = |text| under(&catalog, &facts.chart, &drawing(text)).into_iter().map(|l| (l.half, l.spots)).collect::<Vec<_>>();
     assert_eq!(named("calf-inner right"), [(Half::Right, spots_of("calf-inner right", Half::Right))]);
     assert_eq!(named("nose"), []);

@@ -49,8 +49,8 @@ fn said(catalog: &Catalog, pack: Idx<Pack>) -> Said {
 
 impl House {
     /// Works the base out.
-    pub fn new(pack: Idx<Pack>, base: Catalog) -> House {
-        let facts = compute(&base);
+    pub fn new(pack: Idx<Pack>, base: Catalog, today: jiff::civil::Date) -> House {
+        let facts = compute(&base, today);
         House { pack, catalog: base, facts }
     }
 

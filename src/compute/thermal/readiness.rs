@@ -120,7 +120,7 @@ mod tests {
     #[test]
     fn heat_and_cold_of_the_fixture_pack_are_as_close_as_the_step_between_is_short() {
         let catalog = crate::compute::testing::base();
-        let facts = crate::compute::compute(&catalog);
+        let facts = crate::compute::compute(&catalog, crate::compute::testing::TODAY);
         let (visit, protocol) = (&facts.protocols[0], &catalog.protocols.rows()[0]);
         let opposed = |wanted: f64| {
             let binds = |a: &StepFacts, b: &StepFacts| (stressor(a)? != stressor(b)?).then_some(wanted);
@@ -139,7 +139,7 @@ mod tests {
     #[test]
     fn skin_is_tested_where_a_test_before_has_touched_it() {
         let catalog = crate::compute::testing::base();
-        let facts = crate::compute::compute(&catalog);
+        let facts = crate::compute::compute(&catalog, crate::compute::testing::TODAY);
         let steps = &facts.protocols[0].steps;
         let open = |before: usize, region: &str| untested(&catalog, &steps[..before], &parse_places(region).unwrap()).len();
         assert_eq!((open(3, "calf-inner"), open(4, "calf-inner"), open(4, "calf-inner other"), open(4, "sole")), (1, 0, 1, 1));

@@ -12,7 +12,7 @@ use crate::model::motion::{self, Motion};
 use crate::model::quantity::{self, Quantity, QuantityError, QuantityMistake};
 use crate::model::region::{self, RegionError, Tag};
 use crate::model::unit::Dim;
-use crate::model::vocabulary::{Basis, Per, Stressor};
+use crate::model::vocabulary::{Basis, Per, Status, Stressor};
 use crate::model::{Idx, Ref, nearest};
 use crate::source::{FileId, Node, NodeKind, SourceMap, Span, Spanned, Text, prose};
 
@@ -67,7 +67,11 @@ impl<'a> Reader<'a> {
             id: self.text(root, "id"),
             file: self.file,
             pack,
-            status: self.maybe(root, "status"),
+            status: self.word(root, "status", Status::from_word),
+            since: self.date(root, "since"),
+            because: self.maybe(root, "because"),
+            successor: self.maybe(root, "successor"),
+            author: self.maybe(root, "author"),
             review_by: self.date(root, "review-by"),
             at,
             content: Content::of(root),

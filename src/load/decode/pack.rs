@@ -1,7 +1,7 @@
 //! `pack.yaml`.
 
 use super::Reader;
-use crate::model::docs::{Destination, Head, HouseNumber, HouseThermal, Pack, Raise, Waiver};
+use crate::model::docs::{Acknowledged, ChangeReason, Destination, Head, HouseNumber, HouseThermal, Pack, Raise, SignOffRule, Waiver};
 use crate::model::unit::Dim;
 use crate::source::{Node, NodeKind, Span};
 
@@ -25,6 +25,10 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         review_interval: r.amount(review, "interval", Dim::Time),
         search_limit: r.amount(review, "search-limit", Dim::Time),
         roles: r.texts(n, "roles"),
+        sign_off: sign_off(r, n.get("sign-off").unwrap_or(&empty)),
+        acknowledged: acknowledged(r, n),
+        changes: changes(r, n),
+        published: r.maybe(n, "published"),
         appointment: r.amount(n, "appointment", Dim::Time),
         emergency: r.maybe(emergency, "number"),
         emergency_ground: r.ground(emergency),
@@ -71,6 +75,34 @@ fn thermal(r: &mut Reader<'_>, house: &Node) -> HouseThermal {
             stated: Some(f.span),
         }),
     }
+}
+
+fn sign_off(r: &mut Reader<'_>, n: &Node) -> SignOffRule {
+    SignOffRule {
+        least: r.count(n, "least"),
+        clinical: r.texts(n, "clinical"),
+        review: r.texts(n, "review"),
+        keys: r.items(n, "keys").iter().map(|k| (r.text(k, "role"), r.text(k, "public"))).collect(),
+    }
+}
+
+fn acknowledged(r: &mut Reader<'_>, n: &Node) -> Vec<Acknowledged> {
+    let mut out = Vec::new();
+    for a in r.items(n, "acknowledged") {
+        let date = r.date(a, "date");
+        out.push(Acknowledged { document: r.text(a, "document"), role: r.text(a, "role"), date, note: r.text(a, "note") });
+    }
+    out
+}
+
+fn changes(r: &mut Reader<'_>, n: &Node) -> Vec<ChangeReason> {
+    let one = |c: &Node| ChangeReason {
+        edition: r.text(c, "edition"),
+        document: r.text(c, "document"),
+        reason: r.text(c, "reason"),
+        role: r.text(c, "role"),
+    };
+    r.items(n, "changes").iter().map(one).collect()
 }
 
 fn levels(r: &mut Reader<'_>, n: &Node) -> Vec<Raise> {

@@ -16,8 +16,20 @@ pub fn page(file: FileId, stem: &str, text: &str, pack: Idx<Pack>, origin: Origi
         findings.push(finding);
         return None;
     };
-    let head =
-        Head { id: Spanned::new(stem.into(), at), file, pack, status: None, review_by: None, at, content: Content::of_text(text), origin };
+    let head = Head {
+        id: Spanned::new(stem.into(), at),
+        file,
+        pack,
+        status: None,
+        since: None,
+        because: None,
+        successor: None,
+        author: None,
+        review_by: None,
+        at,
+        content: Content::of_text(text),
+        origin,
+    };
     let body = Spanned::new(text.into(), Span::new(file, 0, text.len()));
     Some(Page { head, title: Spanned::new(title.into(), Span::new(file, 2, first.len())), body })
 }

@@ -3,6 +3,7 @@
 //! Public fields, no behaviour beyond small lookups, no messages. A field is `None` where nothing
 //! was written or where what was written was already reported.
 
+mod approvals;
 mod audit;
 mod bibliography;
 mod change;
@@ -19,6 +20,7 @@ mod source;
 mod technique;
 mod thermal;
 
+pub use approvals::{Acknowledged, Approval, ChangeReason, Entry, KeptText, Ledger, SignOffRule};
 pub use audit::{Audit, ItemRating, ReadRow, Reading, Verdict};
 pub use bibliography::{Bibliography, Form, Issued, Name, Names, OTHERS, Original, Part, PublicationType};
 pub use change::{ChangeDoc, Loosening, Origin};

@@ -1,10 +1,13 @@
 //! The pack file and its Markdown pages.
 
+use super::Acknowledged;
 use super::Amount;
+use super::ChangeReason;
 use super::Ground;
 use super::Head;
 use super::HouseThermal;
 use super::Limit;
+use super::SignOffRule;
 use crate::source::Spanned;
 use crate::source::Text;
 
@@ -43,6 +46,14 @@ pub struct Pack {
     pub search_limit: Option<Amount>,
     /// Roles that may approve.
     pub roles: Vec<Text>,
+    /// Whose approval a document needs.
+    pub sign_off: SignOffRule,
+    /// Suspensions that were read.
+    pub acknowledged: Vec<Acknowledged>,
+    /// Reasons of dangerous changes.
+    pub changes: Vec<ChangeReason>,
+    /// Address at which the site is published.
+    pub published: Option<Text>,
     /// Appointment length.
     pub appointment: Option<Amount>,
     /// Emergency number.

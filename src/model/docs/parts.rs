@@ -14,6 +14,7 @@ use crate::model::region::Place;
 use crate::model::region::Tag;
 use crate::model::vocabulary::Basis;
 use crate::model::vocabulary::Per;
+use crate::model::vocabulary::Status;
 use crate::model::vocabulary::Stressor;
 use crate::source::FileId;
 use crate::source::Span;
@@ -32,8 +33,16 @@ pub struct Head {
     pub file: FileId,
     /// Its pack.
     pub pack: Idx<Pack>,
-    /// `draft` or `in review`; approval is never typed in.
-    pub status: Option<Text>,
+    /// Where it stands as far as it is typed in; approval never is.
+    pub status: Option<Spanned<Status>>,
+    /// Since when it is suspended or retired.
+    pub since: Option<Spanned<jiff::civil::Date>>,
+    /// Why it is suspended or retired.
+    pub because: Option<Text>,
+    /// Id of the document of the same kind that takes its place.
+    pub successor: Option<Text>,
+    /// Role that wrote it, where it is not that of the pack.
+    pub author: Option<Text>,
     /// To be looked at again by this day.
     pub review_by: Option<Spanned<jiff::civil::Date>>,
     /// First key of the document, for labels about the whole.

@@ -58,7 +58,7 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
         title: p.title.value.to_string(),
         subject: format!("{muscle} · {}", protocol::side(p)),
         edition: format!("{}, edition {}", pack.title.value, pack.edition.value),
-        state: words::state(p.head.status.as_ref().map(|s| &*s.value)),
+        state: words::state(site.state(doc(Kind::Protocol, idx))),
         review_by: site.review_by(doc(Kind::Protocol, idx)).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
         page: 0,
         pages: 0,

@@ -1,6 +1,7 @@
 //! The rows of the dossier for other programs: one table and one JSON object.
 
 use crate::compute::Facts;
+use crate::compute::currency::sign_off::State;
 use crate::compute::dossier::matrix::matrix;
 use crate::compute::dossier::reading::{bound, draw, outcome};
 use crate::compute::dossier::{Row, ratios};
@@ -176,7 +177,7 @@ fn row(catalog: &Catalog, facts: &Facts, row: &Row, place: &dyn Fn(Span) -> Plac
         "basis": dossier.bases(row), "own_ground": !row.ground.is_silent(),
         "through": row.from.iter().filter_map(|i| dossier.rows.get(*i)).map(|r| r.id.as_str()).collect::<Vec<_>>(),
         "certainty": row.certainty.map(Certainty::word),
-        "state": catalog.head(row.doc).and_then(|h| h.status.as_ref()).map_or("draft".to_string(), |s| s.value.to_string()),
+        "state": facts.state_of(catalog, row.doc).map(State::word),
     })
 }
 

@@ -17,6 +17,7 @@ pub mod worksheet;
 
 use super::site::Site;
 use super::{route, words};
+use crate::compute::currency::sign_off::State;
 use crate::model::{DocRef, Idx, Kind};
 use serde_json::{Value, json};
 
@@ -57,8 +58,9 @@ pub fn document(site: &Site<'_>, doc: DocRef) -> Value {
         "title": catalog.title(doc),
         "pack": pack.map(|p| p.head.id.value.to_string()),
         "edition": pack.map(|p| p.edition.value.to_string()),
-        "state": head.map(|h| h.status.as_ref().map_or("draft".to_string(), |s| s.value.to_string())),
-        "signed": false,
+        "state": site.state_of(doc).map(State::word),
+        "signed": site.state_of(doc).is_some_and(State::is_in_force),
+        "digest": site.facts.currency.of(catalog, doc).map(|s| s.digest.to_string()),
         "review_by": site.review_by(doc),
         "notice": pack.map(|p| p.notice.value.to_string()),
         "demonstration": pack.and_then(|p| values::text(&p.demonstration)),

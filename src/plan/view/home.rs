@@ -107,7 +107,7 @@ fn protocol(site: &Site<'_>, d: DocRef) -> ProtocolLine {
         link: site.link(d),
         card: site.to(&route::card(&p.head.id.value)),
         muscle: site.follow(Kind::Muscle, &p.muscle),
-        state: words::state(p.head.status.as_ref().map(|s| &*s.value)),
+        state: words::state(site.state(d)),
         review_by: site.review_by(d),
     }
 }

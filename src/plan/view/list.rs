@@ -51,7 +51,7 @@ fn rank(site: &Site<'_>, doc: DocRef) -> usize {
 fn mark(site: &Site<'_>, doc: DocRef) -> Option<Mark> {
     match doc.kind {
         Kind::Flag => site.catalog.flags.rows().get(doc.row as usize).and_then(|f| f.urgency).map(words::urgency),
-        Kind::Protocol => site.catalog.head(doc).map(|h| words::state(h.status.as_ref().map(|s| &*s.value))),
+        Kind::Protocol => Some(words::state(site.state(doc))),
         _ => None,
     }
 }

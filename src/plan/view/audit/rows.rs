@@ -95,8 +95,7 @@ pub fn standing(site: &Site<'_>, row: &Row) -> Vec<String> {
 
 /// State of the document of a row.
 pub fn state(site: &Site<'_>, row: &Row) -> &'static str {
-    let status = site.catalog.head(row.doc).and_then(|h| h.status.as_ref()).map(|s| &*s.value);
-    words::state(status).word
+    site.state_of(row.doc).map_or("Signed with what rests on it", |s| words::state(s).word)
 }
 
 pub(super) fn table_row(site: &Site<'_>, row: &Row) -> TableRow {
