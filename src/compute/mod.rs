@@ -8,6 +8,7 @@ pub mod amount;
 pub mod appraisal;
 pub mod cautions;
 pub mod chart;
+pub mod compare;
 pub mod convert;
 pub mod currency;
 pub mod dossier;

@@ -91,6 +91,18 @@ impl fmt::Debug for Content {
     }
 }
 
+impl serde::Serialize for Content {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        self.0.serialize(to)
+    }
+}
+
+impl<'de> serde::Deserialize<'de> for Content {
+    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        Value::deserialize(from).map(Content::from_value)
+    }
+}
+
 impl Content {
     /// Of the tree of a document.
     pub fn of(root: &Node) -> Content {

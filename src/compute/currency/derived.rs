@@ -23,8 +23,8 @@ pub struct Derived {
     pub totals: Vec<Total>,
     /// Red flags.
     pub flags: Vec<FlagState>,
-    /// Seconds from first step to last, least and most.
-    pub seconds: (f64, f64),
+    /// Seconds from first step to last, least and most; `None` for an open end.
+    pub seconds: (f64, Option<f64>),
 }
 
 /// One step or home item.
@@ -130,7 +130,7 @@ pub fn all(catalog: &Catalog, facts: &Facts) -> BTreeMap<DocName, Derived> {
     protocols
         .map(|(doc, (protocol, facts))| (catalog.name(doc), of_protocol(catalog, protocol, facts)))
         .chain(sessions.map(|(doc, facts)| {
-            let seconds = (facts.total.lo, facts.total.hi);
+            let seconds = (facts.total.lo, end(facts.total.hi));
             (catalog.name(doc), Derived { totals: totals(catalog, &facts.ledger), seconds, ..Derived::default() })
         }))
         .collect()
@@ -176,7 +176,7 @@ fn of_protocol(catalog: &Catalog, protocol: &Protocol, facts: &ProtocolFacts) ->
         destination: flag.destination.as_ref().map(|d| d.value.to_string()),
     });
     let total = facts.timeline.total;
-    Derived { steps, totals: totals(catalog, &facts.ledger), flags: flags.collect(), seconds: (total.lo, total.hi) }
+    Derived { steps, totals: totals(catalog, &facts.ledger), flags: flags.collect(), seconds: (total.lo, end(total.hi)) }
 }
 
 /// What follows for a step; what is written is filled in by the caller.
@@ -217,7 +217,7 @@ fn dose(dose: &Dose) -> BTreeMap<String, DoseState> {
         let name = &*e.name.value;
         let state = match dose.amount(name) {
             Some(amount) => {
-                let (base, end) = (amount.base(), |x: f64| x.is_finite().then_some(x));
+                let base = amount.base();
                 DoseState::Amount(amount.dim().word().to_string(), end(base.lo), end(base.hi))
             }
             None => DoseState::Word(dose.word(name)?.to_string()),
@@ -225,6 +225,11 @@ fn dose(dose: &Dose) -> BTreeMap<String, DoseState> {
         Some((name.to_string(), state))
     });
     entries.collect()
+}
+
+/// An end of a range; an open one is none, since JSON has no infinity.
+fn end(x: f64) -> Option<f64> {
+    x.is_finite().then_some(x)
 }
 
 fn stop(rule: &StopRule) -> StopState {
@@ -239,7 +244,7 @@ fn totals(catalog: &Catalog, ledger: &Ledger) -> Vec<Total> {
         for per in [Per::Session, Per::Week] {
             let total = cell.total(per);
             let (place, dim) = (cell.key.shown(catalog), cell.dim.word().to_string());
-            out.push(Total { place, stressor: cell.stressor, dim, per, least: total.lo, most: total.hi.is_finite().then_some(total.hi) });
+            out.push(Total { place, stressor: cell.stressor, dim, per, least: total.lo, most: end(total.hi) });
         }
     }
     out
@@ -261,6 +266,6 @@ mod tests {
         assert!(keys.iter().any(|k| k.starts_with("home ")) && keys.iter().all(|k| k.ends_with(char::is_numeric)), "{keys:?}");
         assert!(soleus.totals.iter().any(|t| t.per == Per::Week && t.most.is_some_and(|x| x > 0.0)));
         assert!(soleus.steps.iter().any(|s| !s.cautions.is_empty() && !s.stops.is_empty()));
-        assert!(!soleus.flags.is_empty() && soleus.seconds.1 > 0.0);
+        assert!(!soleus.flags.is_empty() && soleus.seconds.1.is_some_and(|s| s > 0.0));
     }
 }
