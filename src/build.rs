@@ -40,7 +40,9 @@ pub fn judge(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {
         facts = compute::compute(catalog, today);
-        facts.houses = houses(&mut loaded, today);
+        let mut houses = houses(&mut loaded, today);
+        houses.iter_mut().for_each(|h| h.compare(catalog, &facts));
+        facts.houses = houses;
         let beside = std::mem::take(&mut loaded.beside).into_iter().map(|b| (b.pack, b.folder, b.id, b.contents)).collect::<Vec<_>>();
         facts.alike = compute::house::alike(catalog, &beside);
         raw.append(&mut checks::run(&Case { catalog, facts: &facts, today }));

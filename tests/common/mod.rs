@@ -56,14 +56,40 @@ pub fn fixture(fixture: &Path) -> Result<(tempfile::TempDir, PathBuf), String> {
     Ok((dir, pack))
 }
 
-/// Makes `base` and `house` in a folder, each with its edits.
+/// Makes `base` and `house` in a folder, each with its edits. In the house pack `DIGEST:flags/leg-clot` stands for the
+/// digest of that document, `DIGEST:all` for that of all, as the base pack was before its edits.
 pub fn house_packs(dir: &Path, base_edits: &str, house_edits: &str) -> Result<(), String> {
-    for (name, from, edits) in [("base", "tests/checks/base", base_edits), ("house", "tests/house", house_edits)] {
-        let pack = dir.join(name);
-        copy(&root().join(from), &pack)?;
-        apply(&pack, edits)?;
+    let (base, house) = (dir.join("base"), dir.join("house"));
+    copy(&root().join("tests/checks/base"), &base)?;
+    copy(&root().join("tests/house"), &house)?;
+    apply(&house, house_edits)?;
+    for entry in walkdir::WalkDir::new(&house).into_iter().filter_map(Result::ok).filter(|e| e.file_type().is_file()) {
+        let mut text = read(entry.path());
+        while let Some(start) = text.find("DIGEST:") {
+            let end = text[start..].find('"').ok_or("a digest ends with a quote")? + start;
+            let digest = digest_of(&base, &text[start + 7..end])?;
+            text.replace_range(start..end, &digest);
+        }
+        std::fs::write(entry.path(), text).map_err(|e| e.to_string())?;
     }
-    Ok(())
+    apply(&base, base_edits)
+}
+
+/// Digest of what a document of a pack says.
+pub fn digest_of(pack: &Path, name: &str) -> Result<String, String> {
+    use fascicle::model::content::Content;
+    use fascicle::model::{Kind, PARTS};
+    if name == "all" {
+        let judged = fascicle::build::judge(&[pack.to_path_buf()], TODAY).map_err(|e| e.to_string())?;
+        return Ok(judged.facts.currency.digest().to_string());
+    }
+    let (folder, id) = name.split_once('/').ok_or("a name is folder/id")?;
+    let loaded = fascicle::load::load(&[pack.to_path_buf()]).map_err(|e| e.to_string())?;
+    let part = PARTS.iter().find(|(part, _)| folder == "pack" && *part == id);
+    let wanted = |kind: Kind, stem: &str| if part.is_some() { kind == Kind::Pack } else { kind.folder() == folder && stem == id };
+    let file = loaded.files.iter().find(|f| f.kind.is_some_and(|k| wanted(k, &f.stem))).ok_or(format!("{name} is not there"))?;
+    let content = Content::of(file.tree.as_ref().ok_or("it cannot be read")?);
+    Ok(part.map_or(content.clone(), |(_, keys)| content.only(keys)).digest().to_string())
 }
 
 fn read(path: &Path) -> String {

@@ -53,11 +53,13 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let p = &site.catalog.protocols[idx];
     let pack = &site.catalog.packs[p.head.pack];
     let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    let differs = super::view::differs::of(site, doc(Kind::Protocol, idx));
+    let differs = differs.map(|d| format!(". {}", super::view::differs::mark(&d.base))).unwrap_or_default();
     Face {
         id: format!("card-{}", p.head.id.value),
         title: p.title.value.to_string(),
         subject: format!("{muscle} · {}", protocol::side(p)),
-        edition: format!("{}, edition {}", pack.title.value, pack.edition.value),
+        edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
         state: words::state(site.state(doc(Kind::Protocol, idx))),
         review_by: site.review_by(doc(Kind::Protocol, idx)).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
         page: 0,

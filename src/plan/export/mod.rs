@@ -66,6 +66,7 @@ pub fn document(site: &Site<'_>, doc: DocRef) -> Value {
         "demonstration": pack.and_then(|p| values::text(&p.demonstration)),
         "use": words::USE_NOTE,
         "page": route::page(catalog, doc),
+        "differs": super::view::differs::data(site, doc),
         "document": body(site, doc),
     })
 }

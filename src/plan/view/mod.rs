@@ -9,6 +9,7 @@ pub mod card;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod differs;
 pub mod effect;
 pub mod evidence;
 pub mod finder;
