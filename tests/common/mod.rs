@@ -42,8 +42,18 @@ pub fn fixture_pack(fixture: &Path) -> Result<tempfile::TempDir, String> {
 }
 
 /// The pack of a fixture folder, and the folder in which it lies. With a `house.txt` it is the house pack with these
-/// edits, over the base pack with those of `edits.txt`.
+/// edits, over the base pack with those of `edits.txt`. With a `beside.txt` a copy of the base pack with these edits lies beside it.
 pub fn fixture(fixture: &Path) -> Result<(tempfile::TempDir, PathBuf), String> {
+    let beside = fixture.join("beside.txt");
+    if beside.is_file() {
+        let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
+        for (name, edits) in [("base", "edits.txt"), ("beside", "beside.txt")] {
+            copy(&root().join("tests/checks/base"), &dir.path().join(name))?;
+            apply(&dir.path().join(name), &read(&fixture.join(edits)))?;
+        }
+        let pack = dir.path().join("base");
+        return Ok((dir, pack));
+    }
     let house = fixture.join("house.txt");
     if !house.is_file() {
         let dir = fixture_pack(fixture)?;
@@ -155,6 +165,9 @@ fn change(path: &Path, old: &mut Vec<String>, new: &mut Vec<String>) -> Result<(
     };
     if let Some(end) = changed.find("\u{0}END") {
         changed.truncate(end);
+    }
+    if let Some(folder) = path.parent() {
+        std::fs::create_dir_all(folder).map_err(|e| e.to_string())?;
     }
     std::fs::write(path, changed).map_err(|e| format!("{}: {e}", path.display()))?;
     old.clear();

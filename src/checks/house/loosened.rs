@@ -57,9 +57,26 @@ fn suspect(house: &House, name: &DocName, change: &Change) -> bool {
     if *name == change.document {
         return true;
     }
+    if !reaches(name, change.topic) {
+        return false;
+    }
     let known = house.facts.currency.named(name).is_some();
     let harmless = |c: &Change| c.way == Way::Tighter || matches!(c.class, Class::Evidence | Class::Note | Class::Wording);
     known && !house.changes.iter().filter(|c| c.document == *name).all(harmless)
+}
+
+/// True if a change of a document can have to do with such a change of another.
+fn reaches(name: &DocName, topic: Topic) -> bool {
+    let referral = matches!(topic, Topic::Flag | Topic::Urgency | Topic::Destination);
+    match name.kind {
+        Kind::Flag => referral,
+        Kind::Pack if *name.id != *PARTS[0].0 => referral,
+        Kind::Condition => matches!(topic, Topic::Caution | Topic::Limit | Topic::Population),
+        Kind::Population => topic == Topic::Population,
+        Kind::Measure => topic == Topic::Retest,
+        Kind::Source | Kind::Question | Kind::Outcome | Kind::Page | Kind::Audit | Kind::Change => false,
+        _ => true,
+    }
 }
 
 /// Change documents of the pack for a document.
@@ -83,7 +100,7 @@ fn refuse(case: &Case<'_>, house: &House, sink: &mut Sink, name: &DocName, lines
 /// A change in words.
 pub(super) fn line(change: &Change) -> String {
     let or_none = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".into());
-    format!("{}, {} -> {}", change.path, or_none(&change.old), or_none(&change.new))
+    format!("{} ({} -> {})", change.path, or_none(&change.old), or_none(&change.new))
 }
 
 /// Where a loosening that follows from a document is reported, and what to do.
@@ -95,8 +112,7 @@ fn place(case: &Case<'_>, house: &House, name: &DocName) -> (Span, &'static str,
     }
     let pack = &case.catalog.packs[house.pack];
     if name.kind == Kind::Pack {
-        let keys = PARTS.iter().find(|(part, _)| *part == &*name.id).map_or(&[][..], |(_, keys)| *keys);
-        let help = format!("take {} back in pack.yaml, or write it as a change of `{name}` with a record: {RECORD}", keys.join(", "));
+        let help = format!("take it back in pack.yaml, or write it as a change of `{name}` with a record: {RECORD}");
         return (pack.extends.as_ref().map_or(pack.head.at, |e| e.span), "in this pack", help);
     }
     let head = case.catalog.find(name.kind, &name.id).and_then(|d| case.catalog.head(d));

@@ -137,7 +137,7 @@ fn apply(file: usize, parsed: &Parsed, base: &Effective, out: &mut Effective, fi
     if slips.is_empty() && Content::of(&merged) == Content::of(tree) {
         let message = format!("this changes nothing in `{name}`");
         let at = parsed.tree.as_ref().and_then(|t| t.entry("merge")).map_or(patch.span, |(k, _)| k.span);
-        let mut finding = Finding::new("override-changes-nothing", Level::Error, at, "all of it is said there already", message);
+        let mut finding = Finding::new("override-changes-nothing", Level::Warning, at, "all of it is said there already", message);
         finding.note("A change without effect looks like a safeguard that is not there.").help("correct the values, or delete the file");
         findings.push(finding);
     }
