@@ -14,11 +14,14 @@ use std::path::{Path, PathBuf};
 const TODAY: jiff::civil::Date = jiff::civil::date(2026, 12, 1);
 const START: &str = "rationale: [";
 
+/// Claims in one protocol; a file holds at most a mebibyte.
+const EACH: usize = 1_000;
+
 fn main() {
     divan::main();
 }
 
-/// The base pack with so many claims in the rationale of its protocol.
+/// The base pack with so many claims in the rationale of copies of its protocol.
 fn pack(into: &Path, count: usize) {
     let base = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/checks/base");
     for entry in walkdir::WalkDir::new(&base) {
@@ -34,8 +37,13 @@ fn pack(into: &Path, count: usize) {
     let text = std::fs::read_to_string(&file).unwrap();
     let line = text.lines().find(|l| l.starts_with(START)).unwrap();
     let claim = line.strip_prefix(START).unwrap().strip_suffix(']').unwrap();
-    let many = format!("  - {claim}\n").repeat(count);
-    std::fs::write(&file, text.replacen(line, &format!("rationale:\n{}", many.trim_end()), 1)).unwrap();
+    let many = format!("  - {claim}\n").repeat(count.min(EACH));
+    let text = text.replacen(line, &format!("rationale:\n{}", many.trim_end()), 1);
+    for i in 0..count.div_ceil(EACH) {
+        let id = if i == 0 { "soleus".to_string() } else { format!("soleus-{i}") };
+        let own = text.replacen("id: soleus\n", &format!("id: {id}\n"), 1);
+        std::fs::write(into.join(format!("protocols/{id}.yaml")), own).unwrap();
+    }
 }
 
 fn judged(count: usize) -> Judged {
@@ -49,6 +57,6 @@ fn claims(bencher: Bencher, count: usize) {
     let judged = judged(count);
     let catalog = judged.catalog.as_ref().unwrap();
     let case = Case { catalog, facts: &judged.facts, today: TODAY };
-    assert!(catalog.protocols.rows().iter().any(|p| p.rationale.len() == count));
+    assert_eq!(catalog.protocols.rows().iter().map(|p| p.rationale.len()).sum::<usize>(), count);
     bencher.bench_local(|| black_box(evidence::CHECKS.par_iter().map(|check| run_one(check, &case).len()).sum::<usize>()));
 }

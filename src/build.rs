@@ -88,11 +88,20 @@ impl Judged {
         Located { document, pointer }
     }
 
+    /// Where each document stands: it follows from the day too.
+    fn standing(&self) -> String {
+        let Some(catalog) = &self.catalog else { return String::new() };
+        let states = catalog.all_docs().filter_map(|d| self.facts.state_of(catalog, d));
+        states.map(crate::compute::currency::sign_off::State::word).collect::<Vec<_>>().join(" ")
+    }
+
     /// Digest of everything that decides what the site looks like.
     fn inputs(&self, templates: &[(String, String)]) -> String {
         let map = &self.loaded.map;
         let packs = map.ids().map(|id| (map.path(id), map.text(id).as_bytes()));
-        write::inputs_digest(packs.chain(templates.iter().map(|(name, text)| (name.as_str(), text.as_bytes()))))
+        let templates = templates.iter().map(|(name, text)| (name.as_str(), text.as_bytes()));
+        let standing = self.standing();
+        write::inputs_digest(packs.chain(templates).chain([("standing", standing.as_bytes())]))
     }
 
     /// Findings as JSON text.

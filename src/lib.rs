@@ -27,5 +27,6 @@ pub mod model;
 pub mod plan;
 pub mod render;
 pub mod report;
+pub mod sign;
 pub mod source;
 pub mod write;

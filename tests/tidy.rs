@@ -46,13 +46,14 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("write", &["plan", "render", "error"]),
     ("report", &["source", "finding"]),
     ("keep", &["model", "compute", "write"]),
+    ("sign", &["model", "compute", "build", "write", "error"]),
     ("calc", &["source", "finding", "model", "load", "compute"]),
     ("build", &["source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "error"]),
     (
         "cli",
         &[
             "source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "build",
-            "calc", "keep", "chart", "exchange", "error",
+            "calc", "keep", "chart", "exchange", "sign", "error",
         ],
     ),
 ];

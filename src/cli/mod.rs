@@ -3,6 +3,7 @@
 //! Findings go to standard error, results to standard output. Exit status: 0 clean, 1 findings that
 //! stop, 2 the command could not run.
 
+mod approve;
 mod audit;
 mod calc;
 mod chart;
@@ -14,6 +15,7 @@ mod explain;
 mod export;
 mod find;
 mod progress;
+mod verify;
 
 use crate::build::{Judged, stops};
 use crate::error::ToolError;
@@ -58,6 +60,10 @@ enum Command {
     Check(check::Arguments),
     /// The reviewer's dossier: every claim, number, caution and red flag with what it rests on
     Audit(audit::Arguments),
+    /// Sign off documents: shows what would be signed, then appends it to the ledger
+    Approve(approve::Arguments),
+    /// Judge the ledger and where each document stands; with a check code, whether a card still holds
+    Verify(verify::Arguments),
     /// Say what a check means, why it matters and how to put it right; without a name, list all
     Explain(explain::Arguments),
     /// Print a commented document of a kind to start from
@@ -127,6 +133,8 @@ pub fn main() -> ExitCode {
         Command::Compile(arguments) => kept(|| compile::run(&arguments)),
         Command::Check(arguments) => kept(|| check::run(&arguments)),
         Command::Audit(arguments) => kept(|| audit::run(&arguments)),
+        Command::Approve(arguments) => kept(|| approve::run(&arguments)),
+        Command::Verify(arguments) => kept(|| verify::run(&arguments)),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Draft(arguments) => draft::run(&arguments),
         Command::Calc(arguments) => kept(|| calc::run(&arguments)),

@@ -21,6 +21,8 @@ const HEADING: f64 = 7.4;
 const AFTER: f64 = 1.0;
 /// Width that the list of stop-signs loses to its edge.
 const EDGE: f64 = 2.0;
+/// Side of the square code in the foot of the first face in mm.
+const SQUARE: f64 = 20.0;
 /// Reserve on every width.
 const RESERVE: f64 = 1.015;
 
@@ -198,8 +200,13 @@ fn room_on(face: &Face) -> f64 {
     let left = text_height(&face.subject, TEXT, beside) + text_height(&mark, TEXT, beside - 4.0);
     let header = text_height(&face.title, TITLE, WIDTH) + left.max(REVIEW.line * PT) + 3.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 3.3) + 2.8);
-    let foot = Piece { label: face.edition.clone(), text: format!("{} {}", face.notice, face.use_note) };
-    HEIGHT - header - banner - paragraph_height(&[foot], WIDTH) - 1.4
+    let label = format!("Check code {}. {}", face.code, face.edition);
+    let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note) };
+    let foot = match face.square {
+        Some(_) => paragraph_height(&[foot], WIDTH - SQUARE - 2.0).max(SQUARE),
+        None => paragraph_height(&[foot], WIDTH),
+    };
+    HEIGHT - header - banner - foot - 1.4
 }
 
 /// A face after the first: what the notice and the banner say at length stands on page 1.
@@ -208,6 +215,7 @@ fn further(first: &Face) -> Face {
         notice: words::NOTICE_ON_PAGE_ONE.into(),
         demonstration: first.demonstration.as_ref().map(|_| words::DEMONSTRATION_IN_SHORT.into()),
         use_note: "",
+        square: None,
         ..first.clone()
     }
 }
@@ -276,6 +284,8 @@ mod tests {
             edition: "A pack, edition 1.0.0".into(),
             state: words::state(crate::compute::currency::sign_off::State::Draft),
             review_by: "Review by 2027-01-01".into(),
+            code: "2222-2222".into(),
+            square: None,
             page: 0,
             pages: 0,
             side: "front",

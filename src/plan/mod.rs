@@ -4,6 +4,7 @@ pub mod cards;
 pub mod csl;
 pub mod export;
 pub mod fit;
+pub mod qr;
 pub mod references;
 pub mod route;
 pub mod search;
@@ -12,6 +13,7 @@ pub mod view;
 pub mod words;
 
 use crate::compute::Facts;
+use crate::compute::currency::sign_off::State;
 use crate::error::ToolError;
 use crate::model::region::{RegionId, regions};
 use crate::model::{Catalog, DocRef, Idx, Kind};
@@ -73,8 +75,8 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 7] =
-    ["change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 8] =
+    ["card-check.js", "change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
 
 /// Plans the whole site.
 ///
@@ -171,6 +173,9 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         out.push((path.clone(), page(View::List(Box::new(view::list::List::new(&site, kind))), None)));
     }
     if !catalog.protocols.is_empty() {
+        let view = view::card_check::CardCheck::new(&at(route::CARD_CHECK));
+        out.push(("data/codes.json".into(), data(&export::codes(&view), None)));
+        out.push((route::CARD_CHECK.to_string(), page(View::CardCheck(Box::new(view)), None)));
         out.push((route::ALL_CARDS.to_string(), page(View::Card(Box::new(cards::all(&at(route::ALL_CARDS)))), None)));
     }
     out.push(("assets/search-index.js".into(), script("fascicleSearchIndex", &search::index(&at(route::HOME)))));
@@ -204,13 +209,19 @@ fn data(value: &serde_json::Value, doc: Option<DocRef>) -> Artifact {
 fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: DocRef) -> Vec<(String, Artifact)> {
     let path = route::page(catalog, doc);
     let mut out = Vec::new();
-    if let Some(view) = view_of(&Site { catalog, facts, references, path: &path }, doc) {
-        out.push((path, page(view, Some(doc))));
+    let site = Site { catalog, facts, references, path: &path };
+    let view = match view::moved::Moved::new(&site, doc) {
+        Some(moved) => Some(View::Moved(Box::new(moved))),
+        None => view_of(&site, doc),
+    };
+    if let Some(view) = view {
+        out.push((path.clone(), page(view, Some(doc))));
     }
     let path = route::data(catalog, doc);
     let value = export::document(&Site { catalog, facts, references, path: &path }, doc);
     out.push((path, data(&value, Some(doc))));
-    if doc.kind == Kind::Protocol {
+    // What is retired keeps its address and has no card.
+    if doc.kind == Kind::Protocol && facts.state_of(catalog, doc) != Some(State::Retired) {
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));

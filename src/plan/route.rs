@@ -32,6 +32,8 @@ pub const EVIDENCE: &str = "evidence.html";
 pub const WORDING: &str = "wording.html";
 /// Path of the overview of regions.
 pub const REGIONS: &str = "regions/index.html";
+/// Path of the page that says whether a card still holds.
+pub const CARD_CHECK: &str = "card-check.html";
 /// Path of the sheet of all cards.
 pub const ALL_CARDS: &str = "cards/all.html";
 

@@ -216,6 +216,7 @@ impl Site<'_> {
         add("Dossier", route::audit("index"));
         if !self.catalog.protocols.is_empty() {
             add("Cards", route::ALL_CARDS.into());
+            add("Check a card", route::CARD_CHECK.into());
         }
         Frame {
             lang: self.catalog.packs.rows().last().map(|p| p.language.value.to_string()).filter(|l| !l.is_empty()).unwrap_or("en".into()),
@@ -228,6 +229,7 @@ impl Site<'_> {
             packs: self.catalog.packs.rows().iter().map(|p| self.pack_line(p)).collect(),
             // A shared page is signed by nobody, and it is as old as the oldest pack in it.
             state: None,
+            banner: None,
             review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
             data: None,
@@ -251,6 +253,7 @@ impl Site<'_> {
             frame.packs = vec![self.pack_line(pack)];
             frame.state = self.state_of(doc).map(words::state);
             frame.review_by = self.review_by(doc);
+            frame.banner = super::view::standing::banner(self, doc);
         }
         frame
     }

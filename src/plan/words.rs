@@ -33,6 +33,17 @@ pub fn state(state: State) -> Mark {
     Mark { word, shape, class }
 }
 
+/// The same on a card, where the first thing to know is whether it may be used.
+pub fn state_of_card(state: State) -> Mark {
+    let own = match state {
+        State::Draft => "Draft, not for use",
+        State::InReview => "In review, not for use",
+        State::Overdue => "Review overdue, not for use",
+        _ => return self::state(state),
+    };
+    Mark { word: own, ..self::state(state) }
+}
+
 /// Mark of an urgency.
 pub fn urgency(urgency: Urgency) -> Mark {
     let (shape, class) = match urgency {

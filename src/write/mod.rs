@@ -7,8 +7,10 @@
 
 mod manifest;
 mod place;
+mod replace;
 
 pub use manifest::{Manifest, hex, inputs_digest, unrepeatable};
+pub use replace::{Guard, guard};
 
 use crate::error::{ToolError, disk};
 use crate::render::Built;

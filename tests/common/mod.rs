@@ -109,7 +109,7 @@ fn read(path: &Path) -> String {
 /// Edits: a line with a path, then `- old` and `+ new` lines. Old lines are found exactly once,
 /// indentation kept by the text around them; several lines in a row are one piece. A `+` alone after
 /// a path appends to the file. `! delete` removes it. `\t`, `\u{..}` and `\e` (end the file here)
-/// stand for what they say. `! symlink TARGET` makes the path a link, `! bytes HEX` and
+/// stand for what they say. `! sign ROLE DAY REVIEW-BY INTERESTS DOC…` after the path of a ledger approves, `! symlink TARGET` makes the path a link, `! bytes HEX` and
 /// `! repeat N LINE` append to it.
 pub fn apply(pack: &Path, edits: &str) -> Result<(), String> {
     let mut path = PathBuf::new();
@@ -136,6 +136,7 @@ fn special(path: &Path, order: &str) -> std::io::Result<()> {
     let refused = || std::io::Error::other("no such order");
     let (word, rest) = order.split_once(' ').ok_or_else(refused)?;
     let more = match word {
+        "sign" => return sign(path, rest).map_err(std::io::Error::other),
         "symlink" => return std::os::unix::fs::symlink(rest, path),
         "bytes" => rest.split(' ').map(|b| u8::from_str_radix(b, 16)).collect::<Result<Vec<u8>, _>>().map_err(std::io::Error::other)?,
         "repeat" => {
@@ -147,6 +148,30 @@ fn special(path: &Path, order: &str) -> std::io::Result<()> {
     let mut bytes = std::fs::read(path).unwrap_or_default();
     bytes.extend(more);
     std::fs::write(path, bytes)
+}
+
+/// Approves documents of the pack in which the ledger at `path` lies: role, day, day of review, interests (`-` for none
+/// declared), documents.
+fn sign(path: &Path, order: &str) -> Result<(), String> {
+    let words: Vec<&str> = order.split(' ').collect();
+    let [role, date, review_by, interests, documents @ ..] = words.as_slice() else { return Err("too few words".into()) };
+    let root = path.parent().ok_or("no folder")?;
+    let day = |text: &str| text.parse::<jiff::civil::Date>().map_err(|e| e.to_string());
+    let judged = fascicle::build::judge(&[root.to_path_buf()], day(date)?).map_err(|e| e.to_string())?;
+    let documents: Vec<_> = documents.iter().filter_map(|d| fascicle::model::DocName::read(d)).collect();
+    let interests = Some(*interests).filter(|i| *i != "-");
+    let request = fascicle::sign::Request {
+        root,
+        documents: &documents,
+        role,
+        date: day(date)?,
+        review_by: day(review_by)?,
+        interests,
+        note: None,
+        key: None,
+    };
+    let prepared = fascicle::sign::prepare(&judged, &request).map_err(|e| e.to_string())?;
+    fascicle::sign::write(&prepared).map_err(|e| e.to_string())
 }
 
 fn change(path: &Path, old: &mut Vec<String>, new: &mut Vec<String>) -> Result<(), String> {
@@ -166,9 +191,7 @@ fn change(path: &Path, old: &mut Vec<String>, new: &mut Vec<String>) -> Result<(
     if let Some(end) = changed.find("\u{0}END") {
         changed.truncate(end);
     }
-    if let Some(folder) = path.parent() {
-        std::fs::create_dir_all(folder).map_err(|e| e.to_string())?;
-    }
+    std::fs::create_dir_all(path.parent().unwrap_or(path)).map_err(|e| e.to_string())?;
     std::fs::write(path, changed).map_err(|e| format!("{}: {e}", path.display()))?;
     old.clear();
     new.clear();

@@ -4,6 +4,7 @@ use super::Check;
 
 mod link_cycle;
 mod link_missing;
+mod link_to_retired;
 mod link_wrong_kind;
 mod orphan_document;
 mod outside_link;
@@ -14,6 +15,7 @@ mod source_duplicate;
 pub static CHECKS: &[&Check] = &[
     &link_cycle::CHECK,
     &link_missing::CHECK,
+    &link_to_retired::CHECK,
     &link_wrong_kind::CHECK,
     &orphan_document::CHECK,
     &outside_link::CHECK,

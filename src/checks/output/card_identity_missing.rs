@@ -2,6 +2,7 @@
 
 use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::currency::code::Code;
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
@@ -22,12 +23,17 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         let protocol = &case.catalog.protocols[Idx::<Protocol>::new(doc.row as usize)];
         let pack = case.pack(&protocol.head);
         let text = &page.text;
+        let currency = &case.facts.currency;
+        let code = currency.of(case.catalog, doc).map(|s| Code::of(s.digest).to_string());
+        let signed = currency.sign_off(&case.catalog.name(doc)).and_then(|s| s.review_by).map(|d| d.to_string());
         let review = protocol.head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value.to_string());
+        let review = signed.or(review);
         let needed = [
             ("its title", Some(html::plain(&protocol.title.value))),
             ("the pack's title", Some(html::plain(&pack.title.value))),
             ("the edition", Some(pack.edition.value.to_string())),
             ("the review-by date", review),
+            ("its check code", code),
             ("its page count", Some("page 1 of ".to_string())),
         ];
         for (what, wanted) in needed {

@@ -1,5 +1,7 @@
 //! A document past the day by which it was to be looked at again.
 
+use super::entries;
+use super::named::{documents, list};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 
@@ -19,4 +21,15 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         sink.report(day.span, "this day has passed", message)
             .help("review it, change what has to change, and write the day of the next review");
     }
+    for (day, entries) in entries::by_review_day(case) {
+        let Some(first) = entries.first().filter(|_| day < case.today) else { continue };
+        let message = format!("{} to be reviewed by {day}, and it is {}", were(entries.len()), case.today);
+        sink.report(first.at("review-by"), "this day has passed", message)
+            .note(format!("Overdue: {}.", list(entries.iter().map(|e| &e.approval.document))))
+            .help("review, change what has to change, and approve again with `fascicle approve`");
+    }
+}
+
+fn were(n: usize) -> String {
+    format!("{} {}", documents(n), if n == 1 { "was" } else { "were" })
 }

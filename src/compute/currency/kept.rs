@@ -8,7 +8,7 @@ use crate::model::content::Digest;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One file of `editions/`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -36,8 +36,17 @@ pub struct Moment {
     pub signed: BTreeMap<DocName, Digest>,
     /// Every document, with the digest of its content.
     pub documents: BTreeMap<DocName, Digest>,
+    /// On what each document rested in one step.
+    pub links: BTreeMap<DocName, BTreeSet<DocName>>,
     /// Cells of every protocol and session.
     pub derived: BTreeMap<DocName, Derived>,
+}
+
+impl Moment {
+    /// Everything on which a document rested, itself included.
+    pub fn rests_on<'a>(&'a self, name: &'a DocName) -> BTreeSet<&'a DocName> {
+        super::reach(name, &self.links)
+    }
 }
 
 /// What a document said.
@@ -95,7 +104,8 @@ impl Kept {
         }
         let same = self.states.last().is_some_and(|s| s.documents == documents && s.rules == super::RULES && s.derived == derived);
         if !same {
-            self.states.push(Moment { date, rules: super::RULES, signed: BTreeMap::new(), documents, derived });
+            let links = currency.links().clone();
+            self.states.push(Moment { date, rules: super::RULES, signed: BTreeMap::new(), documents, links, derived });
         }
         if let Some(state) = self.states.last_mut() {
             let digests = signed.iter().filter_map(|n| Some((n.clone(), currency.named(n)?.digest)));

@@ -5,11 +5,13 @@
 //! the house rules of its pack. It does not rest on what it only names: links in Markdown, look-alikes, the techniques
 //! that a condition leaves possible. Ledgers and dates are not here.
 
+pub mod code;
 pub mod derived;
 pub mod kept;
 pub mod ledger;
 pub mod sign_off;
 pub mod signature;
+pub mod since;
 
 use super::ProtocolFacts;
 use crate::model::content::{Content, Digest};
@@ -49,6 +51,7 @@ pub struct Statement {
 #[derive(Clone, Debug, Default)]
 pub struct Currency {
     statements: BTreeMap<DocName, Statement>,
+    links: BTreeMap<DocName, BTreeSet<DocName>>,
     sign_offs: BTreeMap<DocName, SignOff>,
     /// Faults of each ledger of the catalogue; a ledger with one counts for nothing.
     pub faults: Vec<Vec<Fault>>,
@@ -71,6 +74,11 @@ impl Currency {
     /// That of a name.
     pub fn named(&self, name: &DocName) -> Option<&Statement> {
         self.statements.get(name)
+    }
+
+    /// On what each document rests in one step.
+    pub fn links(&self) -> &BTreeMap<DocName, BTreeSet<DocName>> {
+        &self.links
     }
 
     /// Where a document stands; `None` for what is not signed on its own.
@@ -107,13 +115,14 @@ pub(super) fn compute(catalog: &Catalog, protocols: &[ProtocolFacts]) -> Currenc
         let digest = content.digest();
         own.insert(name, (None, content, digest));
     }
-    let direct = direct(catalog, protocols);
+    let links = links(catalog, protocols);
     let statements = own.par_iter().map(|(name, (doc, content, digest_of_own))| {
-        let rests_on = reach(name, &direct, &own);
+        let rests_on = reach(name, &links).into_iter().filter_map(|n| Some((n.clone(), own.get(n)?.2))).collect();
         let digest = digest(name, &rests_on);
         (name.clone(), Statement { doc: *doc, name: name.clone(), content: content.clone(), own: *digest_of_own, rests_on, digest })
     });
-    let mut currency = Currency { statements: statements.collect(), ..Currency::default() };
+    let statements = statements.collect();
+    let mut currency = Currency { statements, links, ..Currency::default() };
     currency.kept = catalog.kept.iter().map(|k| Kept::read(&k.text)).collect();
     currency.faults = catalog.ledgers.iter().map(|l| ledger::faults(l, &catalog.packs[l.pack])).collect();
     currency.sign_offs = sign_offs(catalog, &currency);
@@ -141,23 +150,23 @@ fn part_name(part: &str) -> DocName {
 }
 
 /// What each document rests on in one step.
-fn direct(catalog: &Catalog, protocols: &[ProtocolFacts]) -> BTreeMap<DocName, BTreeSet<DocName>> {
-    let mut direct: BTreeMap<DocName, BTreeSet<DocName>> = BTreeMap::new();
+fn links(catalog: &Catalog, protocols: &[ProtocolFacts]) -> BTreeMap<DocName, BTreeSet<DocName>> {
+    let mut links: BTreeMap<DocName, BTreeSet<DocName>> = BTreeMap::new();
     for back in catalog.backrefs.iter().filter(|b| b.rests && b.target.kind != Kind::Pack) {
         let from = if back.from.kind == Kind::Pack { part_name("house") } else { catalog.name(back.from) };
-        direct.entry(from).or_default().insert(catalog.name(back.target));
+        links.entry(from).or_default().insert(catalog.name(back.target));
     }
     for (doc, facts) in catalog.docs(Kind::Protocol).zip(protocols) {
         let conditions = facts.cautions.iter().map(|c| (Kind::Condition, c.condition.row()));
         let flags = facts.flags.flags.iter().map(|f| (Kind::Flag, f.flag.row()));
         let derived = conditions.chain(flags).map(|(kind, row)| catalog.name(DocRef { kind, row: u32::try_from(row).unwrap_or(u32::MAX) }));
-        direct.entry(catalog.name(doc)).or_default().extend(derived);
+        links.entry(catalog.name(doc)).or_default().extend(derived);
     }
     for change in catalog.docs(Kind::Change) {
         // What was signed in a house pack is the change with its reason and its record.
         let part = || Some(catalog.changes.rows().get(change.row as usize)?.of.as_ref()?.value.clone());
         let Some(changed) = catalog.changed_by(change).map(|d| catalog.name(d)).or_else(part) else { continue };
-        direct.entry(changed).or_default().insert(catalog.name(change));
+        links.entry(changed).or_default().insert(catalog.name(change));
     }
     for doc in catalog.all_docs() {
         let part = match doc.kind {
@@ -165,23 +174,18 @@ fn direct(catalog: &Catalog, protocols: &[ProtocolFacts]) -> BTreeMap<DocName, B
             Kind::Flag => "referral",
             _ => continue,
         };
-        direct.entry(catalog.name(doc)).or_default().insert(part_name(part));
+        links.entry(catalog.name(doc)).or_default().insert(part_name(part));
     }
-    direct
+    links
 }
 
 /// Everything that can be reached from a document, itself included.
-fn reach(
-    from: &DocName,
-    direct: &BTreeMap<DocName, BTreeSet<DocName>>,
-    own: &BTreeMap<DocName, (Option<DocRef>, Content, Digest)>,
-) -> BTreeMap<DocName, Digest> {
-    let mut reached = BTreeMap::new();
+fn reach<'a>(from: &'a DocName, links: &'a BTreeMap<DocName, BTreeSet<DocName>>) -> BTreeSet<&'a DocName> {
+    let mut reached = BTreeSet::new();
     let mut open = vec![from];
     while let Some(name) = open.pop() {
-        let Some((.., digest)) = own.get(name) else { continue };
-        if reached.insert(name.clone(), *digest).is_none() {
-            open.extend(direct.get(name).into_iter().flatten());
+        if reached.insert(name) {
+            open.extend(links.get(name).into_iter().flatten());
         }
     }
     reached

@@ -99,15 +99,18 @@ fn gone<'a>(key: &Text, known: impl Iterator<Item = &'a str>) -> Slip {
     Slip::Gone { at: key.span, called: key.value.to_string(), near: nearest(&key.value, known).map(String::from) }
 }
 
-/// The keys by which the items of a list are told apart; `None` if they cannot be.
+/// The keys by which the items of a list are told apart: the first row of which every item has every key and no two
+/// items are called the same, or else the first that every item has.
 fn called_by(items: &[Node]) -> Option<&'static [&'static str]> {
-    CALLED_BY.into_iter().find(|keys| {
-        let names: Option<Vec<String>> = items.iter().map(|i| name(i, keys)).collect();
-        names.is_some_and(|mut names| {
+    let names = |keys: &&[&str]| items.iter().map(|i| name(i, keys)).collect::<Option<Vec<String>>>();
+    let apart = |keys: &&&[&str]| {
+        names(keys).is_some_and(|mut names| {
             names.sort();
-            names.windows(2).all(|w| w[0] != w[1])
+            names.windows(2).all(|w| w.first() != w.last())
         })
-    })
+    };
+    let all = CALLED_BY.iter();
+    all.clone().find(apart).or_else(|| all.clone().find(|keys| names(keys).is_some())).copied()
 }
 
 fn name(item: &Node, keys: &[&str]) -> Option<String> {
@@ -118,7 +121,12 @@ fn name(item: &Node, keys: &[&str]) -> Option<String> {
 fn list(base: &[Node], keys: &[&str], changes: &[(Text, Node)], slips: &mut Vec<Slip>) -> Vec<Node> {
     let mut out = base.to_vec();
     for (key, patch) in changes {
-        let place = out.iter().position(|item| name(item, keys).as_deref() == Some(&*key.value));
+        let mut places = (0..out.len()).filter(|i| out.get(*i).and_then(|item| name(item, keys)).as_deref() == Some(&*key.value));
+        let place = places.next();
+        if places.next().is_some() {
+            slips.push(Slip::Nameless { at: key.span });
+            continue;
+        }
         match (&patch.kind, place) {
             (NodeKind::Null, _) if patch.span.start == patch.span.end => slips.push(Slip::Unfinished { at: key.span }),
             (NodeKind::Null, Some(i)) => drop(out.remove(i)),

@@ -13,7 +13,8 @@ use super::site::{Site, doc, text};
 use super::view::card::{Cards, Face, Item, Piece};
 use super::view::parts::{Link, StopView};
 use super::view::protocol::{self, steps, stop};
-use super::{route, words};
+use super::{qr, route, words};
+use crate::compute::currency::code::Code;
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
 
@@ -22,9 +23,10 @@ pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
     let own = doc(Kind::Protocol, idx);
     let mut frame = site.doc_frame(own);
     frame.title = format!("Card: {}", frame.title);
+    let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
     let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
     let page = Link { text: "Page of the protocol".into(), href: site.href(own) };
-    Cards { frame, links: vec![page, all], faces: faces(site, idx) }
+    Cards { frame, links: vec![page, all, check], faces: faces(site, idx) }
 }
 
 /// The sheet of all cards.
@@ -52,16 +54,22 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
 fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let p = &site.catalog.protocols[idx];
     let pack = &site.catalog.packs[p.head.pack];
+    let own = doc(Kind::Protocol, idx);
+    let code = site.facts.currency.of(site.catalog, own).map(|s| Code::of(s.digest).to_string()).unwrap_or_default();
+    let site_of = pack.published.as_ref().map(|p| p.value.to_string());
+    let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{}#{code}", route::card(&p.head.id.value)));
     let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
-    let differs = super::view::differs::of(site, doc(Kind::Protocol, idx));
+    let differs = super::view::differs::of(site, own);
     let differs = differs.map(|d| format!(". {}", super::view::differs::mark(&d.base))).unwrap_or_default();
     Face {
         id: format!("card-{}", p.head.id.value),
         title: p.title.value.to_string(),
         subject: format!("{muscle} · {}", protocol::side(p)),
         edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
-        state: words::state(site.state(doc(Kind::Protocol, idx))),
-        review_by: site.review_by(doc(Kind::Protocol, idx)).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
+        state: words::state_of_card(site.state(own)),
+        review_by: site.review_by(own).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
+        square: qr::square(&link),
+        code,
         page: 0,
         pages: 0,
         side: "front",

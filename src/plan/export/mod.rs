@@ -92,3 +92,9 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
     };
     found.unwrap_or(Value::Null)
 }
+/// Every check code of a pack with what is to be said of it, withdrawn ones first.
+pub fn codes(view: &super::view::card_check::CardCheck) -> Value {
+    let one = |r: &super::view::card_check::Row| json!({"code": r.code, "protocol": r.protocol, "title": r.title.text, "edition": r.edition, "answer": r.mark.word, "text": r.text});
+    let all = |rows: &[super::view::card_check::Row]| rows.iter().map(one).collect::<Vec<_>>();
+    json!({"version": VERSION, "kind": "codes", "use": words::USE_NOTE, "withdraw": all(&view.withdrawn), "holds": all(&view.holding)})
+}

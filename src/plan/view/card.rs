@@ -29,6 +29,10 @@ pub struct Face {
     pub state: Mark,
     /// Review-by.
     pub review_by: String,
+    /// Check code.
+    pub code: String,
+    /// The way to the card on the site, with the code, as a square code. On the first face alone.
+    pub square: Option<crate::plan::qr::Square>,
     /// Page of the card.
     pub page: usize,
     /// Pages of the card.

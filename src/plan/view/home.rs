@@ -1,6 +1,7 @@
 //! The start page: what is here, in which edition and state, and what needs attention.
 
 use super::parts::{Frame, Link, Mark, Pair};
+use crate::compute::currency::sign_off::State;
 use crate::model::docs::Pack;
 use crate::model::{DocRef, Idx, Kind};
 use crate::plan::site::{Site, text, texts};
@@ -20,8 +21,8 @@ pub struct Home {
     pub protocols: Vec<ProtocolLine>,
     /// Reading, first of all.
     pub reading: Vec<Link>,
-    /// Number of protocols that are drafts.
-    pub drafts: usize,
+    /// How many documents stand where, most pressing first.
+    pub standing: Vec<Standing>,
     /// Days by which something is to be looked at again, earliest first.
     pub due: Vec<Due>,
     /// Path of the sheet of all cards.
@@ -69,6 +70,17 @@ pub struct ProtocolLine {
     pub review_by: Option<String>,
 }
 
+/// Documents that stand alike.
+#[derive(Debug, Serialize)]
+pub struct Standing {
+    /// Where.
+    pub mark: Mark,
+    /// How many.
+    pub text: String,
+    /// Which, if they are few and must not be used.
+    pub links: Vec<Link>,
+}
+
 /// A day and what is to be looked at by then.
 #[derive(Debug, Serialize)]
 pub struct Due {
@@ -92,13 +104,33 @@ impl Home {
             frame: site.frame(&site.title()),
             kinds: kinds.filter(|k| k.count > 0).collect(),
             packs: site.catalog.packs.rows().iter().map(pack).collect(),
-            drafts: protocols.iter().filter(|p| p.state.class == "state-draft").count(),
+            standing: standing(site),
             protocols,
             reading: site.catalog.docs(Kind::Page).map(|d| site.link(d)).collect(),
             due: due(site),
             cards: site.to(route::ALL_CARDS),
         }
     }
+}
+
+/// Most documents that are named one by one.
+const FEW: usize = 8;
+
+fn standing(site: &Site<'_>) -> Vec<Standing> {
+    let mut out = Vec::new();
+    for state in State::ALL.iter().rev() {
+        let docs: Vec<DocRef> = site.catalog.all_docs().filter(|d| site.state_of(*d) == Some(*state)).collect();
+        if docs.is_empty() {
+            continue;
+        }
+        let protocols = docs.iter().filter(|d| d.kind == Kind::Protocol).count();
+        let plural = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+        let text = format!("{}, {} of them", plural(docs.len(), "document"), plural(protocols, "protocol"));
+        let named = !state.is_in_force() && docs.len() <= FEW;
+        let links = if named { docs.iter().map(|d| site.link(*d)).collect() } else { Vec::new() };
+        out.push(Standing { mark: words::state(*state), text, links });
+    }
+    out
 }
 
 fn protocol(site: &Site<'_>, d: DocRef) -> ProtocolLine {

@@ -6,6 +6,7 @@
 pub mod audit;
 pub mod az;
 pub mod card;
+pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
@@ -18,6 +19,7 @@ pub mod forest;
 pub mod home;
 pub mod list;
 pub mod measure;
+pub mod moved;
 pub mod muscle;
 pub mod outcome;
 pub mod page;
@@ -32,6 +34,7 @@ pub mod result;
 pub mod session;
 pub mod source;
 pub mod sources;
+pub mod standing;
 pub mod stretch;
 pub mod technique;
 pub mod wording;
@@ -77,6 +80,10 @@ pub enum View {
     Evidence(Box<evidence::EvidencePage>),
     /// What the words of certainty mean.
     Wording(Box<wording::WordingPage>),
+    /// Does a card still hold?
+    CardCheck(Box<card_check::CardCheck>),
+    /// A retired document that names its successor.
+    Moved(Box<moved::Moved>),
     /// Question.
     Question(Box<question::QuestionPage>),
     /// Outcome.
@@ -96,6 +103,8 @@ impl View {
             View::Home(_) => "home.html",
             View::Evidence(_) => "evidence.html",
             View::Wording(_) => "wording.html",
+            View::CardCheck(_) => "card_check.html",
+            View::Moved(_) => "moved.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
             View::Audit(_) => "audit.html",

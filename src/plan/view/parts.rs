@@ -78,6 +78,8 @@ pub struct Frame {
     pub packs: Vec<PackLine>,
     /// State of the document.
     pub state: Option<Mark>,
+    /// What is said above everything, where it must not be used as it is.
+    pub banner: Option<super::standing::Banner>,
     /// Day by which it is to be looked at again.
     pub review_by: Option<String>,
     /// What the site is for and what it is not.
