@@ -113,6 +113,9 @@ pub fn load(roots: &[PathBuf]) -> Result<Loaded, ToolError> {
         for files in files {
             let over = overlay::over(&whole, &files, &parsed, &mut findings);
             base = Some(std::mem::replace(&mut whole, over));
+            if chain.broken.is_some() {
+                whole.remove(&(Kind::Pack, "pack".to_string()));
+            }
         }
         if let Some(base) = base {
             let folder = chain.folders.get(1).and_then(number).unwrap_or_default();

@@ -24,7 +24,9 @@ pub(super) fn report(case: &Case<'_>, sink: &mut Sink, topics: &[Topic], rule: &
                 shut.entry(name).or_default().push(change);
             }
         }
-        for (name, lines) in shut {
+        for (name, mut lines) in shut {
+            // What is named first is told first.
+            lines.sort_by_key(|c| topics.iter().position(|t| *t == c.topic));
             refuse(case, house, sink, &name, &lines, rule);
         }
     }
