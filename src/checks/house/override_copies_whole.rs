@@ -20,7 +20,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         let name = case.catalog.name(doc);
         let mut finding =
             sink.report(head.id.span, "a whole document", format!("`{name}` takes the place of the document of the base pack"));
-        finding = finding.note("What the base pack mends in its document will not reach this one.");
+        finding = finding
+            .note("What the base pack mends in its document will not reach this one.")
+            .help("write what differs into changes/ and delete this document, or give it an id of its own");
         if let Some(base) = case.facts.house(head.pack).and_then(|h| h.catalog.head(h.catalog.find(doc.kind, &head.id.value)?)) {
             finding.also(base.id.span, "what it replaces");
         }
