@@ -152,7 +152,7 @@ fn linked(html: &str) -> Vec<String> {
     html.split("audit/")
         .skip(1)
         .filter_map(|t| t.split_once("#r-"))
-        .filter(|(f, _)| f.len() < 16)
+        .filter(|(f, _)| f.ends_with(".html") && !f.contains('"'))
         .map(|(_, t)| t.split('"').next().unwrap().to_string())
         .collect()
 }
@@ -162,6 +162,27 @@ fn between<'a>(html: &'a str, from: &str, to: &str) -> &'a str {
     rest.split_once(to).map_or(rest, |(part, _)| part)
 }
 
+/// Every red flag and every line of a caution leads to its own row, which holds its numbers or the rows behind them.
+fn stop_signs(id: &str, page: &str, grounded: &mut impl FnMut(&str) -> String) {
+    let flags: Vec<&str> = page.split("<article class=\"flag\"").skip(1).map(|t| t.split("</article>").next().unwrap()).collect();
+    assert!(!flags.is_empty(), "{id}");
+    for flag in flags {
+        assert_eq!(linked(flag).len(), 1, "{id}: {flag}");
+        linked(flag).iter().for_each(|r| drop(grounded(r)));
+    }
+    let lines = page.split("<ul class=\"rows\">").skip(1).flat_map(|t| t.split("</ul>").next().unwrap().split("<li>").skip(1));
+    let mut limits = 0;
+    for line in lines {
+        assert_eq!(linked(line).len(), 1, "{id}: {line}");
+        let row = plain(&grounded(&linked(line)[0]));
+        let amounts = line.split_once("</strong>, ").map_or("", |(_, t)| t.split(" – ").next().unwrap().split('(').next().unwrap());
+        let last = amounts.split(' ').rfind(|w| w.bytes().any(|b| b.is_ascii_digit()));
+        assert!(last.is_none_or(|n| row.contains(n)), "{id}: no {last:?} in {row}");
+        limits += usize::from(last.is_some());
+    }
+    assert!(limits > 0, "{id}: no caution of these protocols sets a number");
+}
+
 #[test]
 fn from_every_number_of_three_protocol_pages_its_ground_is_two_links_away() {
     let mut judged = judged(&common::root().join(DEMO));
@@ -169,18 +190,30 @@ fn from_every_number_of_three_protocol_pages_its_ground_is_two_links_away() {
     let site = build(&mut judged, &dir.path().join("site"), None, common::TODAY).unwrap();
     let pages: BTreeMap<&str, &str> = site.files().iter().map(|b| (b.path.as_str(), b.text())).collect();
     let audit: String = pages.iter().filter(|(p, _)| p.starts_with("audit/")).map(|(_, t)| *t).collect();
-    let mut tried = 0;
+    let dossier = dossier(&common::root().join(DEMO));
+    let (mut tried, mut silences) = (0, BTreeSet::new());
     // The second link: from the row to a source page, or the row says on what else it stands.
     let mut grounded = |id: &str| -> String {
         let row = between(&audit, &format!("<tr id=\"r-{id}\">"), "</tr>").to_string();
         let sources: Vec<&str> = row.split("../sources/").skip(1).map(|t| t.split('"').next().unwrap()).collect();
         assert!(sources.iter().all(|s| pages.contains_key(format!("sources/{s}").as_str())), "{row}");
-        assert!(!sources.is_empty() || row.contains("Basis: ") || row.contains("nothing stated"), "row {id} leads on to nothing: {row}");
+        let silent = row.contains("nothing stated");
+        assert!(!sources.is_empty() || row.contains("Basis: ") || silent, "row {id} leads on to nothing: {row}");
+        let own = dossier.row(id).unwrap();
+        let cites = dossier.cites(own);
+        let found = cites.iter().any(|c| c.at.is_some()) || !dossier.bases(own).is_empty();
+        assert!(found || silent, "row {id} says neither where in its source nor on what basis: {row}");
+        // What a row says of its place in a source can be read on the page.
+        for at in cites.iter().filter_map(|c| c.at.as_ref()) {
+            assert!(plain(&row).contains(&format!(", {}", at.value)), "row {id}: {} in {row}", at.value);
+        }
+        silences.extend(silent.then(|| own.path.clone()));
         tried += 1;
         row
     };
     for id in ["soleus", "hamstrings", "upper-trapezius"] {
         let page = pages[format!("protocols/{id}.html").as_str()];
+        stop_signs(id, page, &mut grounded);
         let steps: Vec<&str> = between(page, "<ol class=\"steps\">", "<h3 id=\"time\">").split("<li class=\"step\"").skip(1).collect();
         let home: Vec<&str> = page.split("<article class=\"home-item\">").skip(1).map(|t| t.split("</article>").next().unwrap()).collect();
         assert!(steps.len() > 5 && !home.is_empty());
@@ -202,6 +235,18 @@ fn from_every_number_of_three_protocol_pages_its_ground_is_two_links_away() {
         assert!(rest.iter().any(|r| r.contains(spacing)), "{id}: {spacing}");
     }
     assert!(tried > 100, "{tried}");
+    // Facts about a person, not about care: nothing can carry them.
+    assert!(silences.iter().all(|path| path == "population/ages"), "{silences:?}");
+}
+
+/// Text of a piece of a page as it is read.
+fn plain(html: &str) -> String {
+    let text: String = html.split('<').map(|t| t.split_once('>').map_or(t, |(_, text)| text)).collect();
+    [("&quot;", "\""), ("&#x27;", "'"), ("&lt;", "<"), ("&gt;", ">"), ("&amp;", "&")].iter().fold(text, |t, (from, to)| t.replace(from, to))
+}
+
+fn dossier(pack: &Path) -> fascicle::compute::dossier::Dossier {
+    judged(pack).facts.dossier
 }
 
 #[test]

@@ -7,39 +7,16 @@
 
 mod common;
 use common::root;
-use fascicle::calc::{self, Done, show};
-use fascicle::load::worksheet::{self, Worksheet};
+use common::worksheet::{answer, cases, read as sheet, run};
+use fascicle::calc::{self, show};
 use proptest::prelude::*;
 use serde_json::{Map, Value, json};
 use std::io::Write;
 use std::process::{Command, Output, Stdio};
 
-fn sheet(text: &str) -> Worksheet {
-    worksheet::read("sheet.yaml".into(), text.as_bytes().to_vec()).unwrap()
-}
-
-fn run(sheet: &Worksheet) -> Vec<Done> {
-    calc::run(sheet).unwrap_or_else(|e| panic!("{:?}", e.0))
-}
-
-/// The answer for programs.
-fn answer(entries: &[Value]) -> Vec<Value> {
-    let sheet = sheet(&json!({"worksheet": 1, "calculations": entries}).to_string());
-    let text = show::json(&sheet, &run(&sheet));
-    let report: Value = serde_json::from_str(&text).unwrap();
-    report["results"].as_array().unwrap().clone()
-}
-
 fn case(name: &str) -> Value {
     let text = std::fs::read_to_string(root().join("tests/reference").join(name)).unwrap();
     serde_json::from_str(&text).unwrap()
-}
-
-fn thermal() -> Vec<Value> {
-    let folder = std::fs::read_dir(root().join("tests/reference/thermal")).unwrap();
-    let mut paths: Vec<_> = folder.map(|e| e.unwrap().path()).filter(|p| p.extension().is_some_and(|e| e == "json")).collect();
-    paths.sort();
-    paths.iter().map(|p| serde_json::from_str(&std::fs::read_to_string(p).unwrap()).unwrap()).collect()
 }
 
 fn entry(case: &Value) -> Value {
@@ -79,7 +56,7 @@ fn differ(name: &str, got: &Value, want: &Value, tolerance: &Value, out: &mut Ve
 
 #[test]
 fn every_thermal_case_is_met_from_a_worksheet() {
-    let cases = thermal();
+    let cases = cases("thermal");
     let results = answer(&cases.iter().map(entry).collect::<Vec<_>>());
     let (mut wrong, mut values) = (Vec::new(), 0);
     for (case, result) in cases.iter().zip(&results) {
@@ -450,7 +427,7 @@ fn the_schema_knows_every_kind_with_its_keys_and_no_other() {
 #[test]
 fn the_schema_accepts_what_is_calculated() {
     let validator = jsonschema::validator_for(&schema()).unwrap();
-    let mut entries: Vec<Value> = thermal().iter().map(entry).collect();
+    let mut entries: Vec<Value> = cases("thermal").iter().map(entry).collect();
     entries.push(json!({"id": "u", "kind": "convert", "inputs": case("units.json")["inputs"]}));
     entries.extend([
         json!({"id": "h", "kind": "heat", "inputs": {"source": "grain bag", "start": "60 degC", "cover": "dry towel", "layers": 2, "time": "10 min"}}),
@@ -580,7 +557,7 @@ proptest! {
 
     #[test]
     fn no_value_in_a_case_makes_it_panic(which in any::<prop::sample::Index>(), at in prop::collection::vec(any::<prop::sample::Index>(), 1..5), with in value()) {
-        let cases = thermal();
+        let cases = cases("thermal");
         let mut entry = entry(&cases[which.index(cases.len())]);
         replace(&mut entry["inputs"], &at, &with);
         survives(&json!({"worksheet": 1, "calculations": [entry]}).to_string())?;

@@ -7,8 +7,8 @@
 
 mod common;
 use common::root;
-use fascicle::calc::{self, Done, show};
-use fascicle::load::worksheet::{self, Worksheet};
+use common::worksheet::{answer, cases, read, run};
+use fascicle::calc::{Done, show};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -31,31 +31,10 @@ const KINDS: [(&str, &str); 13] = [
 
 const P_VALUES: [&str; 6] = ["p", "pval", "Q_p", "Qp", "intercept_p", "p_null"];
 
-fn cases() -> Vec<Value> {
-    let folder = std::fs::read_dir(root().join("tests/reference/evidence")).unwrap();
-    let mut paths: Vec<_> = folder.map(|e| e.unwrap().path()).filter(|p| p.extension().is_some_and(|e| e == "json")).collect();
-    paths.sort();
-    paths.iter().map(|p| serde_json::from_str(&std::fs::read_to_string(p).unwrap()).unwrap()).collect()
-}
-
 fn entry(case: &Value) -> Value {
     let id = case["id"].as_str().unwrap();
     let (_, kind) = KINDS.iter().find(|(prefix, _)| id.starts_with(prefix)).unwrap_or_else(|| panic!("no kind for {id}"));
     json!({"id": id, "kind": kind, "inputs": case["inputs"]})
-}
-
-fn read(text: &str) -> Worksheet {
-    worksheet::read("sheet.yaml".into(), text.as_bytes().to_vec()).unwrap()
-}
-
-fn run(sheet: &Worksheet) -> Vec<Done> {
-    calc::run(sheet).unwrap_or_else(|e| panic!("{:?}", e.0))
-}
-
-fn answer(entries: &[Value]) -> Vec<Value> {
-    let sheet = read(&json!({"worksheet": 1, "calculations": entries}).to_string());
-    let report: Value = serde_json::from_str(&show::json(&sheet, &run(&sheet))).unwrap();
-    report["results"].as_array().unwrap().clone()
 }
 
 /// Differences outside the tolerance, and how many values were compared.
@@ -94,7 +73,7 @@ fn differ(name: &str, key: &str, got: &Value, want: &Value, tolerance: &Value, o
 
 #[test]
 fn every_reference_case_is_met_from_a_worksheet() {
-    let cases = cases();
+    let cases = cases("evidence");
     let results = answer(&cases.iter().map(entry).collect::<Vec<_>>());
     let (mut wrong, mut values) = (Vec::new(), 0);
     for (case, result) in cases.iter().zip(&results) {
@@ -225,7 +204,7 @@ fn the_schema_accepts_what_is_calculated() {
     let files = fascicle::load::schema::files();
     let (_, text) = files.iter().find(|(n, _)| n == "worksheet.json").unwrap();
     let validator = jsonschema::validator_for(&serde_json::from_str(text).unwrap()).unwrap();
-    let sheet = json!({"worksheet": 1, "calculations": cases().iter().map(entry).collect::<Vec<_>>()});
+    let sheet = json!({"worksheet": 1, "calculations": cases("evidence").iter().map(entry).collect::<Vec<_>>()});
     let errors: Vec<String> = validator.iter_errors(&sheet).map(|e| format!("{}: {e}", e.instance_path())).collect();
     assert!(errors.is_empty(), "{errors:#?}");
 }
@@ -265,7 +244,7 @@ proptest! {
 
     #[test]
     fn no_value_in_a_case_makes_it_panic(which in any::<prop::sample::Index>(), at in prop::collection::vec(any::<prop::sample::Index>(), 1..5), with in number()) {
-        let cases = cases();
+        let cases = cases("evidence");
         let mut entry = entry(&cases[which.index(cases.len())]);
         replace(&mut entry["inputs"], &at, &with);
         let text = json!({"worksheet": 1, "calculations": [entry]}).to_string();

@@ -5,8 +5,9 @@
 use fascicle::exchange::{self, Incoming, bibtex, csl, ris};
 use fascicle::load::decode::{self, Document};
 use fascicle::model::docs::{Bibliography, Form, Pack, Source};
+use fascicle::model::vocabulary::Citing;
 use fascicle::model::{Idx, Kind};
-use fascicle::plan::references::{Layout, References};
+use fascicle::plan::references::References;
 use fascicle::source::FileId;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -314,8 +315,8 @@ fn laid_out(sources: &[(&str, &str)]) -> (tempfile::TempDir, Vec<[String; 3]>) {
             let idx = catalog.sources.iter().find(|(_, s)| *s.head.id.value == **id).unwrap_or_else(|| panic!("{id}")).0;
             [
                 references.cited_at(idx, Some("table 2")),
-                references.line(Layout::AuthorDate, idx).into(),
-                references.line(Layout::Numbered, idx).into(),
+                references.line(Citing::AuthorDate, idx).into(),
+                references.line(Citing::Numbered, idx).into(),
             ]
         })
         .collect();
@@ -387,7 +388,7 @@ fn every_source_of_the_demo_pack_reads_well() {
     for (idx, s) in catalog.sources.iter() {
         let year = s.bibliography.year().unwrap().to_string();
         assert!(references.label(idx).contains(&year), "{}", references.label(idx));
-        for layout in [Layout::AuthorDate, Layout::Numbered] {
+        for layout in [Citing::AuthorDate, Citing::Numbered] {
             let line = references.line(layout, idx);
             let title = s.bibliography.title.value.trim_end_matches(['?', '.']);
             assert!(line.contains(title) && line.contains(&year), "{line}");

@@ -7,6 +7,8 @@ use serde_json::{Map, Value};
 pub struct Outcome {
     /// Names as in the reference files; `null` is "undefined" or "never".
     pub result: Map<String, Value>,
+    /// The answer as lines of cells under a line of heads, where the result is too long to find it; it repeats the result.
+    pub answer: Vec<Vec<Value>>,
     /// What a reader of the numbers has to know.
     pub notes: Vec<String>,
 }

@@ -105,6 +105,7 @@ pub fn table(done: &[Done]) -> String {
         match &d.result {
             Ok(outcome) => {
                 out += &format!("{}  ({})\n", d.id, d.kind);
+                out += &answer(outcome);
                 let mut rows = Vec::new();
                 lines("", &outcome.result, &mut rows);
                 let width = rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
@@ -120,6 +121,16 @@ pub fn table(done: &[Done]) -> String {
         out.push('\n');
     }
     out + CAUTION + "\n"
+}
+
+/// The answer before its working.
+fn answer(outcome: &Outcome) -> String {
+    if outcome.answer.is_empty() {
+        return String::new();
+    }
+    let cells: Vec<Vec<String>> = outcome.answer.iter().map(|row| row.iter().map(plain).collect()).collect();
+    let told: String = aligned(&cells).iter().map(|line| format!("  {line}\n")).collect();
+    format!("{told}\n  working\n")
 }
 
 fn lines(path: &str, map: &Map<String, Value>, rows: &mut Vec<(String, String)>) {
@@ -254,6 +265,14 @@ fn rounded(value: f64) -> String {
 mod tests {
     use super::*;
     use serde_json::json;
+
+    #[test]
+    fn an_answer_stands_before_its_working() {
+        let mut outcome = Outcome::default();
+        outcome.answer = vec![vec![json!("by"), json!("pooled")], vec![json!("fixed"), json!(-0.770_67)]];
+        assert_eq!(answer(&outcome), "  by     pooled\n  fixed  -0.7707\n\n  working\n");
+        assert_eq!(answer(&Outcome::default()), "");
+    }
 
     #[test]
     fn numbers_are_rounded_and_carry_the_unit_of_their_key() {

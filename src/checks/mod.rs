@@ -32,11 +32,12 @@ pub use registry::{all, named};
 
 use crate::compute::Facts;
 use crate::finding::{Finding, Level};
-use crate::model::Catalog;
 use crate::model::docs::{Head, Pack};
+use crate::model::{Catalog, DocRef};
 use crate::render::Built;
-use crate::source::Span;
+use crate::source::{Span, Text};
 use rayon::prelude::*;
+use std::ops::Range;
 
 /// What a check looks at.
 pub struct Case<'a> {
@@ -52,6 +53,21 @@ impl Case<'_> {
     /// The pack of a document.
     pub fn pack(&self, head: &Head) -> &Pack {
         &self.catalog.packs[head.pack]
+    }
+
+    /// The pack of a document if it is written in English. Lists of words are in English alone.
+    fn english(&self, doc: DocRef) -> Option<&Pack> {
+        let pack = self.pack(self.catalog.head(doc)?);
+        let language = pack.language.value.split('-').next().unwrap_or_default();
+        language.eq_ignore_ascii_case("en").then_some(pack)
+    }
+
+    /// Place in the file of a part of a text; the whole text where it cannot be told.
+    fn place(&self, text: &Text, part: Range<usize>) -> Span {
+        // Texts are kept in the order of files and places.
+        let row = self.catalog.wordings.partition_point(|w| w.text.span < text.span);
+        let same = self.catalog.wordings.get(row).filter(|w| w.text.span == text.span);
+        same.map_or(text.span, |w| w.span_of(part))
     }
 }
 

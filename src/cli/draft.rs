@@ -12,12 +12,19 @@ use serde_json::Value;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
-    /// Kind of document (pack, muscle, technique, protocol, position, condition, flag, measure, source, session, page), or `regions` for the list of regions
-    #[arg(value_name = "KIND")]
+    #[arg(value_name = "KIND", help = kinds_help())]
     kind: String,
     /// Id of the document: the file stem
     #[arg(value_name = "ID", default_value = "new-document")]
     id: String,
+}
+
+fn kinds() -> String {
+    Kind::ALL.map(Kind::word).join(", ")
+}
+
+fn kinds_help() -> String {
+    format!("Kind of document ({}), or `regions` for the list of regions", kinds())
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
@@ -28,8 +35,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let Some(kind) = Kind::from_word(&arguments.kind) else {
         let near =
             nearest(&arguments.kind, Kind::ALL.iter().map(|k| k.word())).map(|n| format!("; did you mean `{n}`?")).unwrap_or_default();
-        let words = Kind::ALL.map(Kind::word).join(", ");
-        return Err(ToolError::Usage(format!("there is no kind `{}`{near} Kinds: {words}", arguments.kind)));
+        return Err(ToolError::Usage(format!("there is no kind `{}`{near} Kinds: {}", arguments.kind, kinds())));
     };
     print(&draft(kind, &arguments.id)?);
     let place = match kind {

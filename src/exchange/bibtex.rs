@@ -59,15 +59,23 @@ const FIELDS: [(&str, &str); 20] = [
 
 const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
 
+fn help(kind: &biblatex::ParseErrorKind) -> &'static str {
+    use biblatex::ParseErrorKind::{DuplicateKey, Expected, UnexpectedEof};
+    match kind {
+        DuplicateKey(_) => "two entries have this key; give one of the two another",
+        UnexpectedEof | Expected(_) => {
+            "an entry before this line is not closed, or a comma is missing: every field ends with `,`, every entry with `}`"
+        }
+        _ => "an entry is `@article{key, title = {…}, author = {Family, Given and Family, Given}, year = {2022}}`",
+    }
+}
+
 pub(super) fn read(text: &str) -> Result<Vec<Incoming>, Broken> {
     if let Some(broken) = too_deep(text, b'{', b'}') {
         return Err(broken);
     }
-    let broken = |e: biblatex::ParseError| Broken {
-        line: line_of(text, e.span.start),
-        what: e.kind.to_string(),
-        help: "an entry is `@article{key, title = {…}, author = {Family, Given and Family, Given}, year = {2022}}`".into(),
-    };
+    let broken =
+        |e: biblatex::ParseError| Broken { line: line_of(text, e.span.start), what: e.kind.to_string(), help: help(&e.kind).into() };
     let raw = RawBibliography::parse(text).map_err(broken)?;
     let heads: BTreeMap<String, (usize, String)> =
         raw.entries.iter().map(|e| (e.v.key.v.to_string(), (line_of(text, e.span.start), e.v.kind.v.to_ascii_lowercase()))).collect();
@@ -120,9 +128,9 @@ fn issued(text: &impl Fn(&str) -> Option<String>) -> Option<String> {
     if let Some(written) = text("date") {
         let mut parts = written.split(['/', '-']).map(str::trim);
         let year = parts.next().filter(|y| right(y))?;
-        let mut small = || parts.next().and_then(|p| p.parse().ok());
-        let month = small();
-        return Some(date(year, month, month.and_then(|_| small())));
+        let mut small = |most: u8| parts.next().and_then(|p| p.parse().ok()).filter(|n| (1..=most).contains(n));
+        let month = small(12);
+        return Some(date(year, month, month.and_then(|_| small(31))));
     }
     let year = text("year").map(|y| y.trim().to_string()).filter(|y| right(y))?;
     let month = text("month").and_then(|m| {

@@ -41,9 +41,7 @@ fn entry(fields: &Map<String, Value>, text: &str) -> Incoming {
         match (&**key, value) {
             ("id", value) => {
                 entry.key = plain(value);
-                // Parsed JSON has no places; the key of an entry is unique enough to find it again.
-                let written = serde_json::to_string(value).unwrap_or_default();
-                entry.line = text.find(&written).map_or(1, |at| line_of(text, at));
+                entry.line = line_of_id(text, value);
             }
             ("type", Value::String(word)) => {
                 entry.kind = PublicationType::from_word(word);
@@ -60,6 +58,15 @@ fn entry(fields: &Map<String, Value>, text: &str) -> Incoming {
         }
     }
     entry
+}
+
+/// The line of an id. Parsed JSON has no places, so the key is looked for with this very value behind it.
+fn line_of_id(text: &str, value: &Value) -> usize {
+    let written = serde_json::to_string(value).unwrap_or_default();
+    let ends = |rest: &str| rest.strip_prefix(&*written).is_some_and(|r| r.trim_start().starts_with([',', '}']));
+    let after_colon = |at: usize| text.get(at + "\"id\"".len()..)?.trim_start().strip_prefix(':').map(str::trim_start);
+    let found = text.match_indices("\"id\"").find(|(at, _)| after_colon(*at).is_some_and(ends));
+    found.map_or(1, |(at, _)| line_of(text, at))
 }
 
 fn plain(value: &Value) -> String {
@@ -142,4 +149,16 @@ fn outgoing(id: &str, b: &Bibliography) -> Value {
         }
     }
     value
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_entry_is_found_by_its_id_and_not_by_a_number_that_looks_like_it() {
+        let text = "[\n {\"id\": 22, \"volume\": 2},\n {\"id\" : 2, \"title\": \"x\"}\n]";
+        let lines: Vec<usize> = read(text).unwrap().iter().map(|e| e.line).collect();
+        assert_eq!(lines, [2, 3]);
+    }
 }

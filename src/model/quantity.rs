@@ -52,6 +52,15 @@ impl Quantity {
         Interval::new(self.written.lo * f, self.written.hi * f)
     }
 
+    /// Amounts in the unit of this symbol; what was written in it comes back to the last digit.
+    pub fn in_unit(&self, symbol: &str) -> Interval {
+        if self.unit.symbol == symbol {
+            return self.written;
+        }
+        let factor = unit_named(symbol).factor;
+        Interval::new(self.base().lo / factor, self.base().hi / factor)
+    }
+
     /// True if there is no upper bound.
     pub fn is_open(&self) -> bool {
         self.written.hi.is_infinite()
@@ -60,6 +69,19 @@ impl Quantity {
     /// As shown to people: en dash in ranges, singular where it is one.
     pub fn shown(&self) -> String {
         show(self.written, self.unit)
+    }
+
+    /// As a distance on a scale.
+    pub fn distance(&self) -> String {
+        show(self.written, of_distance(self.unit))
+    }
+
+    /// As the ends of a scale.
+    pub fn scale(&self) -> String {
+        match self.dim() {
+            Dim::Pain => format!("{} to {}\u{a0}points", number(self.written.lo), number(self.written.hi)),
+            _ => self.shown(),
+        }
     }
 
     /// The same amount in the other unit of a pair that the trade uses (kgf/cm2 and kPa).
@@ -99,6 +121,19 @@ pub fn show_base(unit: &Unit, base: Interval) -> String {
         (x * step).round() / step
     };
     show(Interval::new(three(base.lo), three(base.hi)), unit)
+}
+
+/// Steps of a scale from 0 to 10. `/10` names a place on the scale; how far two places lie apart is told in points.
+static POINTS: Unit =
+    Unit { symbol: "points", also: &[], shown: "points on 0 to 10", one: "point on 0 to 10", dim: Dim::Pain, factor: 1.0 };
+
+fn of_distance(unit: &Unit) -> &Unit {
+    if unit.dim == Dim::Pain { &POINTS } else { unit }
+}
+
+/// Shows a computed distance of base units, as [`show_base`] does.
+pub fn show_distance(unit: &Unit, base: Interval) -> String {
+    show_base(of_distance(unit), base)
 }
 
 /// A number without needless digits: at most three decimals, none trailing.

@@ -39,6 +39,16 @@ macro_rules! words {
 pub(crate) use words;
 
 words! {
+    /// How references are cited and listed.
+    Citing {
+        /// By author and year, in the order of the alphabet.
+        AuthorDate = "author-date",
+        /// By number, the same on every page.
+        Numbered = "numbered",
+    }
+}
+
+words! {
     /// What a step does to the body.
     Stressor {
         /// Steady pressure.

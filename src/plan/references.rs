@@ -4,6 +4,7 @@
 use super::csl;
 use crate::error::ToolError;
 use crate::model::docs::Source;
+use crate::model::vocabulary::Citing;
 use crate::model::{Catalog, Idx};
 use hayagriva::citationberg::taxonomy::Locator;
 use hayagriva::citationberg::{IndependentStyle, Locale, LocaleFile, json::Item};
@@ -31,15 +32,6 @@ static LAYOUTS: LazyLock<Result<Layouts, String>> = LazyLock::new(|| {
     })
 });
 
-/// How a list of references is ordered and cited.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Layout {
-    /// By author and year, in the order of the alphabet.
-    AuthorDate,
-    /// By number, in the order of the list.
-    Numbered,
-}
-
 /// The sources of a catalogue, ready to be laid out.
 pub struct References {
     layouts: &'static Layouts,
@@ -47,6 +39,7 @@ pub struct References {
     letters: Vec<Option<char>>,
     labels: Vec<String>,
     lines: [Vec<String>; 2],
+    numbers: Vec<usize>,
 }
 
 /// Sources whose author and year come out equal, by that label.
@@ -64,8 +57,9 @@ impl References {
         let letters = letters(catalog.sources.rows(), &bare);
         let items: Vec<Item> = catalog.sources.rows().iter().zip(&letters).map(|(s, l)| item(s, *l)).collect();
         let labels = cited(layouts, &items);
-        let lines = [Layout::AuthorDate, Layout::Numbered].map(|layout| items.iter().map(|i| line(layouts, layout, i)).collect());
-        Ok(References { layouts, items, letters, labels, lines })
+        let lines = [Citing::AuthorDate, Citing::Numbered].map(|layout| items.iter().map(|i| line(layouts, layout, i)).collect());
+        let numbers = numbers(catalog, &labels);
+        Ok(References { layouts, items, letters, labels, lines, numbers })
     }
 
     /// Author and year, with its letter where two would read alike.
@@ -73,11 +67,16 @@ impl References {
         self.labels.get(source.row()).map_or("", String::as_str)
     }
 
+    /// The number of a numbered list: the place among all sources by author and year, so that it is the same on every page.
+    pub fn number(&self, source: Idx<Source>) -> usize {
+        self.numbers.get(source.row()).copied().unwrap_or_default()
+    }
+
     /// The whole reference in one line; the number of a numbered list stands outside it.
-    pub fn line(&self, layout: Layout, source: Idx<Source>) -> &str {
+    pub fn line(&self, layout: Citing, source: Idx<Source>) -> &str {
         let lines = match layout {
-            Layout::AuthorDate => &self.lines[0],
-            Layout::Numbered => &self.lines[1],
+            Citing::AuthorDate => &self.lines[0],
+            Citing::Numbered => &self.lines[1],
         };
         lines.get(source.row()).map_or("", String::as_str)
     }
@@ -97,6 +96,19 @@ impl References {
     pub fn letter(&self, source: Idx<Source>) -> Option<char> {
         self.letters.get(source.row()).copied().flatten()
     }
+}
+
+fn numbers(catalog: &Catalog, labels: &[String]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..labels.len()).collect();
+    let id = |row: &usize| catalog.sources.rows().get(*row).map(|s| s.head.id.value.to_string());
+    order.sort_by_cached_key(|row| (labels.get(*row).map(|l| super::search::fold(l)), id(row)));
+    let mut out = vec![0; labels.len()];
+    for (i, row) in order.into_iter().enumerate() {
+        if let Some(place) = out.get_mut(row) {
+            *place = i + 1;
+        }
+    }
+    out
 }
 
 /// Sources that author and year alone do not tell apart, in the order of the catalogue.
@@ -177,10 +189,10 @@ fn cited(layouts: &Layouts, items: &[Item]) -> Vec<String> {
 
 /// The reference of one item. The processor sets the full stop of a style also after a title that ends with a mark
 /// of its own; it goes here, at the title alone, since in a DOI the same two characters would be right.
-fn line(layouts: &Layouts, layout: Layout, item: &Item) -> String {
+fn line(layouts: &Layouts, layout: Citing, item: &Item) -> String {
     let style = match layout {
-        Layout::AuthorDate => &layouts.dated,
-        Layout::Numbered => &layouts.numbered,
+        Citing::AuthorDate => &layouts.dated,
+        Citing::Numbered => &layouts.numbered,
     };
     let mut driver = BibliographyDriver::new();
     driver.citation(CitationRequest::from_items(vec![CitationItem::with_entry(item)], style, &layouts.terms));

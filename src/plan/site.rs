@@ -9,10 +9,12 @@ use super::view::parts::{
 };
 use super::words;
 use crate::compute::Facts;
+use crate::compute::appraisal::is_invented;
 use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Cite, Claim, Ground, Limit, Pack, Source, StopRule};
 use crate::model::ids::Ref;
 use crate::model::region::Place;
+use crate::model::vocabulary::Citing;
 use crate::model::{Catalog, DocRef, Idx, Kind};
 use crate::source::Text;
 
@@ -107,12 +109,27 @@ impl Site<'_> {
         references.iter().filter_map(|r| self.follow(kind, r)).collect()
     }
 
+    /// How the pack cites; the last pack builds on the others.
+    pub fn citing(&self) -> Citing {
+        let stated = self.catalog.packs.rows().last().and_then(|p| p.references.as_ref());
+        stated.map_or(Citing::AuthorDate, |c| c.value)
+    }
+
+    /// A source as it is cited beside a value.
+    fn cited(&self, source: Idx<Source>) -> Link {
+        let link = self.link(doc(Kind::Source, source));
+        match self.citing() {
+            Citing::AuthorDate => link,
+            Citing::Numbered => Link { text: format!("[{}]", self.references.number(source)), ..link },
+        }
+    }
+
     /// Ground of a value.
     pub fn ground(&self, ground: &Ground) -> GroundView {
         let cite = |source: Idx<Source>, c: &Cite| CiteView {
-            source: self.link(doc(Kind::Source, source)),
+            source: self.cited(source),
             at: text(&c.at),
-            through: c.through.as_ref().and_then(|t| self.follow(Kind::Source, t)),
+            through: c.through.as_ref().and_then(|t| t.to).map(|t| self.cited(t)),
             supports: text(&c.supports),
         };
         GroundView {
@@ -173,11 +190,17 @@ impl Site<'_> {
     pub fn used_by(&self, doc: DocRef) -> Vec<LinkGroup> {
         let users = self.catalog.used_by(doc);
         let group = |kind: Kind| {
-            let mut links: Vec<Link> = users.iter().filter(|d| d.kind == kind && **d != doc).map(|d| self.link(*d)).collect();
-            links.sort();
-            LinkGroup { heading: route::heading(kind), links }
+            let links = users.iter().copied().filter(|d| d.kind == kind && *d != doc);
+            LinkGroup { heading: route::heading(kind), links: self.links(links) }
         };
         route::PAGED.into_iter().map(group).filter(|g| !g.links.is_empty()).collect()
+    }
+
+    /// Links in the order of their words, what was made up last.
+    pub fn links(&self, docs: impl Iterator<Item = DocRef>) -> Vec<Link> {
+        let mut out: Vec<(bool, Link)> = docs.map(|d| (is_invented(self.catalog, d), self.link(d))).collect();
+        out.sort();
+        out.into_iter().map(|(_, link)| link).collect()
     }
 
     /// A pack as every page shows it.

@@ -30,7 +30,7 @@ export default async ({ test, watched, origins, site }) => {
     for (const [i, [, low, high]] of options.entries()) {
       assert.match(await ask(page, 50, 50 + low - 0.1, i), /lies within what repeated measuring gives .* cannot be told from error/);
       assert.match(await ask(page, 50, 50 + low, i), low < high ? /may lie within/ : /is as large as/);
-      assert.match(await ask(page, 50 + high, 50, i), /downwards is as large as .* or larger .* for your judgement/);
+      assert.match(await ask(page, 50 + high, 50, i), /downwards \(higher is better\) is as large as .* or larger .* for your judgement/);
     }
     assert.match(await ask(page, 50, 50), /^A change of 0.* lies within/);
     assert.match(await ask(page, 50, 500), /must lie between 0 and 120/);
@@ -50,7 +50,7 @@ export default async ({ test, watched, origins, site }) => {
     await page.keyboard.type('53');
     await page.keyboard.press('Tab');
     assert.equal(await page.evaluate(() => document.activeElement.id), 'change-who');
-    assert.match(await said(page), /change of 3° upwards lies within/);
+    assert.match(await said(page), /change of 3° upwards \(higher is better\) lies within/);
     assert.deepEqual(await page.$eval('#change-said', (o) => [o.getAttribute('role'), o.getAttribute('aria-live')]), ['status', 'polite']);
     await page.locator('#change-before').press('Enter');
     assert.ok(page.url().endsWith(PAGE), 'Enter leaves the page as it is');

@@ -1,5 +1,8 @@
 //! Shared by the test programs: fixture packs and running the tool on them.
 #![allow(dead_code, reason = "each test program uses a part")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+pub mod worksheet;
 
 use std::path::{Path, PathBuf};
 

@@ -141,6 +141,8 @@ fn one(of: &Pooled, scale: Option<Scale>) -> Map<String, Value> {
 fn pool(inputs: &Inputs<'_>) -> Option<Outcome> {
     let of = given(inputs, 2)?;
     let mut out = Outcome::default();
+    let name = of.scale.map_or("pooled", Scale::shown_name);
+    out.answer.push(["by", name, "from", "to (95 %)", "p", "tau2"].map(Value::from).to_vec());
     for (key, tau) in TAU {
         let all = settled(inputs, pooled(&of.effects, tau, IntervalMethod::Wald))?;
         if tau == TauMethod::Fixed {
@@ -149,6 +151,9 @@ fn pool(inputs: &Inputs<'_>) -> Option<Outcome> {
             out.number("I2_from_Q", h.i2_from_q).number("H2_from_Q", h.h2_from_q);
         }
         out.put(key, Value::Object(one(&all, of.scale)));
+        let (t, shown) = (all.tested(IntervalMethod::Wald, Level::P95), all.shown());
+        let numbers = [shown.value, shown.interval.low, shown.interval.high].map(number);
+        out.answer.push([Value::from(key)].into_iter().chain(numbers).chain([maybe(t.p), number(all.tau2)]).collect());
         if tau == TauMethod::Reml {
             out.put("tau2_q_profile_ci", pair(all.tau2_interval));
         }

@@ -131,7 +131,7 @@ fn tell(inputs: &Inputs<'_>, of: &Scenario) -> Option<Outcome> {
         return inputs.refuse("source", "no entry", "the model has no numbers for this source", "name another source");
     };
     let worst = exposure.worst();
-    let mut out = Outcome { result: mode(worst, of), notes: Vec::new() };
+    let mut out = Outcome { result: mode(worst, of), ..Outcome::default() };
     out.put("worst", Value::String(word(worst.mode).into()));
     if of.is_heat() {
         let used = exposure.used();
@@ -188,7 +188,12 @@ fn notes(out: &mut Outcome, of: &Scenario) {
         Scenario::Resting(r) => {
             format!("Reckoned as {} over {} of {} on {}.", r.source.word(), layers(r.layers), r.cover.word(), site(r.limb))
         }
-        Scenario::Moving(m) => format!("Reckoned as {}, {} s on one spot in a pass, on {}.", m.source.word(), m.dwell, site(m.limb)),
+        Scenario::Moving(m) => format!(
+            "Reckoned as {}, {} s on one spot in a pass, on {}.",
+            m.source.word(),
+            crate::model::quantity::number(m.dwell),
+            site(m.limb)
+        ),
     });
     out.note("The numbers at the top are of the worst of three ways of blood flow: healthy skin, flow as at rest, no flow.");
     out.note("An adult with healthy skin. Children, thin or old skin, impaired flow or feeling are outside the model.");

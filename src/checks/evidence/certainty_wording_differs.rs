@@ -1,15 +1,16 @@
 //! Words that are firmer than the certainty behind them.
 
-use super::at;
+use super::named;
 use crate::checks::prose::Prose;
-use crate::checks::text::sentences;
+use crate::checks::text::{sentences, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::appraisal::claims;
 use crate::compute::appraisal::wording::{self, Firmness};
 use crate::finding::Level;
 use crate::model::docs::{Asked, Question};
 use crate::model::evidence::Certainty;
-use crate::model::{Catalog, Kind};
+use crate::model::{Catalog, Kind, Wording};
+use crate::plan::site::doc;
 use crate::source::{Span, Text};
 
 /// The check.
@@ -23,7 +24,7 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     let catalog = case.catalog;
-    for (_, _, claim) in claims::all(catalog) {
+    for (doc, _, claim) in claims::all(catalog) {
         let Some(certainty) = claims::certainty(catalog, claim) else { continue };
         let rating = rated(catalog, claim).filter(|r| r.result.is_some());
         if let (Some(said), Some(result)) = (&claim.certainty, rating.and_then(|r| r.result.as_ref()))
@@ -35,14 +36,17 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
                 .help("leave the certainty of the claim out; it is that of the question");
         }
         let from = rating.and_then(|r| r.result.as_ref()).or(claim.certainty.as_ref()).map(|c| c.span);
-        text(catalog, &claim.text, certainty, from, sink);
-    }
-    for asked in catalog.questions.rows().iter().flat_map(|q| &q.outcomes) {
-        if let (Some(statement), Some(result)) = (&asked.statement, &asked.certainty.result) {
-            text(catalog, statement, result.value, Some(result.span), sink);
+        if case.english(doc).is_some() {
+            text(case, &claim.text, certainty, from, sink);
         }
     }
-    linked(catalog, sink);
+    let english = catalog.questions.iter().filter(|(i, _)| case.english(doc(Kind::Question, *i)).is_some());
+    for asked in english.flat_map(|(_, q)| &q.outcomes) {
+        if let (Some(statement), Some(result)) = (&asked.statement, &asked.certainty.result) {
+            text(case, statement, result.value, Some(result.span), sink);
+        }
+    }
+    linked(case, sink);
 }
 
 fn rated<'a>(catalog: &'a Catalog, claim: &crate::model::docs::Claim) -> Option<&'a crate::model::docs::Rating> {
@@ -52,11 +56,11 @@ fn rated<'a>(catalog: &'a Catalog, claim: &crate::model::docs::Claim) -> Option<
     }
 }
 
-fn text(catalog: &Catalog, text: &Text, certainty: Certainty, from: Option<Span>, sink: &mut Sink) {
+fn text(case: &Case<'_>, text: &Text, certainty: Certainty, from: Option<Span>, sink: &mut Sink) {
     for sentence in sentences(&text.value) {
         if let Some(words) = too_firm(&text.value[sentence.clone()], certainty) {
             let words = sentence.start + words.start..sentence.start + words.end;
-            report(&text.value[words.clone()], at(catalog, text, words), certainty, from, sink);
+            report(&text.value[words.clone()], case.place(text, words), certainty, from, sink);
         }
     }
 }
@@ -87,8 +91,10 @@ fn report(words: &str, at: Span, certainty: Certainty, from: Option<Span>, sink:
 }
 
 /// Sentences of pages and notes that link a question.
-fn linked(catalog: &Catalog, sink: &mut Sink) {
-    for wording in catalog.wordings.iter().filter(|w| w.markdown && w.text.value.contains("question:")) {
+fn linked(case: &Case<'_>, sink: &mut Sink) {
+    let catalog = case.catalog;
+    let links = |w: &&Wording| w.markdown && w.text.value.contains("question:") && case.english(w.doc).is_some();
+    for wording in catalog.wordings.iter().filter(links) {
         let prose = Prose::of(wording);
         for (sentence, block) in prose.sentences() {
             let Some(said) = prose.text.get(sentence.clone()) else { continue };
@@ -106,15 +112,11 @@ fn linked(catalog: &Catalog, sink: &mut Sink) {
     }
 }
 
-/// The outcome of which a sentence speaks: the one that it names, else the one of the highest certainty.
+/// The outcome of which a sentence speaks: the one with the longest name in it, else the one of the highest certainty.
 fn meant<'a>(catalog: &Catalog, question: &'a Question, sentence: &str) -> Option<&'a Asked> {
-    let folded = sentence.to_lowercase();
-    let named = |a: &&Asked| {
-        a.outcome.to.is_some_and(|o| {
-            let outcome = &catalog.outcomes[o];
-            std::iter::once(&outcome.name).chain(&outcome.other_names).any(|n| folded.contains(&n.value.to_lowercase()))
-        })
-    };
+    let said = words(sentence);
+    let longest = |a: &Asked| named::first(&said, &named::names(&catalog.outcomes[a.outcome.to?])).map(|r| r.len());
+    let by_name = question.outcomes.iter().filter_map(|a| Some((longest(a)?, a)));
     let highest = || question.outcomes.iter().max_by_key(|a| a.certainty.result.as_ref().map(|c| c.value));
-    question.outcomes.iter().find(named).or_else(highest)
+    by_name.max_by_key(|(n, _)| *n).map(|(_, a)| a).or_else(highest)
 }

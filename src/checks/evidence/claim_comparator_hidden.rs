@@ -1,6 +1,5 @@
 //! `Better` without `than what`.
 
-use super::at;
 use crate::checks::text::{sentences, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::appraisal::claims::{self, Support};
@@ -38,20 +37,22 @@ const COMPARE: [&str; 13] = [
 const WITH: [&str; 5] = ["than", "against", "versus", "vs", "compared"];
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for (_, _, claim) in claims::all(case.catalog) {
+    for (doc, _, claim) in claims::all(case.catalog) {
         let Some(effect) = &claim.effect else { continue };
-        in_words(case.catalog, claim, sink);
+        if case.english(doc).is_some() {
+            in_words(case, claim, sink);
+        }
         stated(case.catalog, claim, effect, sink);
     }
 }
 
-fn in_words(catalog: &Catalog, claim: &Claim, sink: &mut Sink) {
+fn in_words(case: &Case<'_>, claim: &Claim, sink: &mut Sink) {
     let text = &claim.text.value;
     for sentence in sentences(text) {
         if let Some(word) = open(&text[sentence.clone()]) {
             let word = sentence.start + word.start..sentence.start + word.end;
             let message = format!("a claim says `{}` and does not say than what", &text[word.clone()]);
-            sink.report(at(catalog, &claim.text, word), "than what?", message)
+            sink.report(case.place(&claim.text, word), "than what?", message)
                 .help("add `than …` or `compared with …`: nothing, a sham, usual care or a rival are far apart");
         }
     }

@@ -20,10 +20,12 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for (_, _, claim) in claims::all(case.catalog) {
+    for (doc, _, claim) in claims::all(case.catalog) {
         let Some(effect) = &claim.effect else { continue };
         against_numbers(case, claim, effect, sink);
-        against_words(case, claim, effect, sink);
+        if case.english(doc).is_some() {
+            against_words(case, claim, effect, sink);
+        }
     }
     for (idx, question) in case.catalog.questions.iter() {
         answers(case, idx, question, sink);
@@ -92,7 +94,7 @@ fn against_words(case: &Case<'_>, claim: &Claim, effect: &ClaimedEffect, sink: &
         let verb = sentence.start + verb.start..sentence.start + verb.end;
         let word = &text.value[verb.clone()];
         let message = format!("a claim says `{word}`, which is {}, beside `direction: {}`", way.word(), said.value.word());
-        let at = super::at(case.catalog, text, verb.clone());
+        let at = case.place(text, verb.clone());
         sink.report(at, format!("reads as {}", way.word()), message)
             .also(said.span, format!("says {}", said.value.word()))
             .help("let the text and `direction` say the same; the text is what people read");

@@ -1,6 +1,5 @@
 //! A claim that states an effect in words alone, so that nothing of it can be checked.
 
-use super::at;
 use crate::checks::text::sentences;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::appraisal::claims;
@@ -18,7 +17,8 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    let claims = claims::all(case.catalog).filter(|(doc, _, c)| doc.kind == Kind::Protocol && c.effect.is_none());
+    let claims =
+        claims::all(case.catalog).filter(|(doc, _, c)| doc.kind == Kind::Protocol && c.effect.is_none() && case.english(*doc).is_some());
     for (_, _, claim) in claims {
         let text = &claim.text.value;
         let stated = sentences(text).into_iter().find_map(|s| {
@@ -27,7 +27,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         });
         if let Some(verb) = stated {
             let message = format!("a claim states an effect with `{}` and names no outcome", &text[verb.clone()]);
-            sink.report(at(case.catalog, &claim.text, verb), "states an effect", message)
+            sink.report(case.place(&claim.text, verb), "states an effect", message)
                 .note("Without an outcome neither direction, people, comparator nor certainty can be held against the source.")
                 .help("add `outcome`, `direction`, `who`, `comparator` and the `question` or `result` that carries it");
         }

@@ -1,6 +1,7 @@
-//! A claim about one outcome that rests on numbers about another.
+//! A claim about one outcome that rests on numbers about another, or whose text speaks of another.
 
-use super::shown;
+use super::{named, shown};
+use crate::checks::text::{taken_back, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::appraisal::{asked_about, claims};
 use crate::finding::Level;
@@ -10,7 +11,7 @@ use crate::model::{Catalog, Idx};
 /// The check.
 pub static CHECK: Check = Check {
     name: "claim-outcome-differs",
-    summary: "a claim speaks of one outcome and rests on a result about another",
+    summary: "a claim names one outcome and rests on a result about another, or speaks of another",
     level: Level::Error,
     run: Run::Facts(run),
     page: include_str!("claim_outcome_differs.md"),
@@ -19,27 +20,54 @@ pub static CHECK: Check = Check {
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for (_, _, claim) in claims::all(case.catalog) {
         let Some(effect) = &claim.effect else { continue };
-        let (Some(wanted), Some(rests)) = (effect.outcome.to, &effect.rests_on) else { continue };
-        match rests {
-            RestsOn::Question(q) => {
-                if let Some(to) = q.to {
-                    on_question(case.catalog, claim, effect, wanted, to, sink);
-                }
-            }
-            RestsOn::Result(r) => on_result(case.catalog, effect, wanted, r, sink),
+        let Some(wanted) = effect.outcome.to else { continue };
+        let differs = match &effect.rests_on {
+            Some(RestsOn::Question(q)) => q.to.is_some_and(|to| on_question(case.catalog, claim, effect, wanted, to, sink)),
+            Some(RestsOn::Result(r)) => on_result(case.catalog, effect, wanted, r, sink),
+            None => false,
+        };
+        if !differs {
+            in_words(case, claim, effect, wanted, sink);
         }
     }
 }
 
-fn on_question(catalog: &Catalog, claim: &Claim, effect: &ClaimedEffect, wanted: Idx<Outcome>, to: Idx<Question>, sink: &mut Sink) {
+/// A claim whose text names another outcome and not its own. What a sentence denies, as in "says nothing about", is not claimed.
+fn in_words(case: &Case<'_>, claim: &Claim, effect: &ClaimedEffect, wanted: Idx<Outcome>, sink: &mut Sink) {
+    let text = &claim.text;
+    let all = words(&text.value);
+    let own = &case.catalog.outcomes[wanted];
+    let by_id = own.head.id.value.replace('-', " ");
+    if named::first(&all, &named::names(own).chain(std::iter::once(&*by_id))).is_some() {
+        return;
+    }
+    let others = case.catalog.outcomes.iter().filter(|(i, _)| *i != wanted);
+    let found =
+        others.filter_map(|(_, o)| Some((named::first(&all, &named::names(o))?, o))).min_by_key(|(at, o)| (at.start, &o.head.id.value));
+    let Some((at, other)) = found else { return };
+    let (Some(first), Some(last)) = (all.get(at.start), all.get(at.end - 1)) else { return };
+    if taken_back(all.get(..at.start).unwrap_or_default(), first, &text.value) {
+        return;
+    }
+    let said = first.range.start..last.range.end;
+    let (name, id) = (&own.name.value, &other.head.id.value);
+    let message = format!("a claim is about {name}, and its text speaks of {}", &text.value[said.clone()]);
+    sink.report(case.place(text, said), format!("this is `{id}`"), message)
+        .also(effect.outcome.span(), "the claim is about this")
+        .also(other.name.span, "another outcome")
+        .help(format!("name {name} in the text; or write `outcome: {id}` and rest the claim on a result about it"));
+}
+
+/// True if the question asks about something else, or leads nowhere that could be told.
+fn on_question(catalog: &Catalog, claim: &Claim, effect: &ClaimedEffect, wanted: Idx<Outcome>, to: Idx<Question>, sink: &mut Sink) -> bool {
     let question = &catalog.questions[to];
     if asked_about(question, wanted).is_some() {
-        return;
+        return false;
     }
     let asked: Vec<_> = question.outcomes.iter().filter_map(|a| a.outcome.to).map(|o| shown::outcome(catalog, o)).collect();
     // Outcomes that lead nowhere were reported.
     if asked.len() < question.outcomes.len() {
-        return;
+        return true;
     }
     let name = shown::outcome(catalog, wanted);
     let (id, asked) = (&question.head.id.value, shown::list(&asked));
@@ -47,12 +75,14 @@ fn on_question(catalog: &Catalog, claim: &Claim, effect: &ClaimedEffect, wanted:
         .also(claim.text.span, "the claim")
         .also(question.title.span, "asks about something else")
         .help(format!("claim what `{id}` answers, or add {name} with its results to the question"));
+    true
 }
 
-fn on_result(catalog: &Catalog, effect: &ClaimedEffect, wanted: Idx<Outcome>, r: &ResultRef, sink: &mut Sink) {
-    let Some(source) = r.source.to.map(|s| &catalog.sources[s]) else { return };
-    let Some(result) = r.row.and_then(|row| source.results.get(row)) else { return };
-    let Some(found) = result.outcome.to.filter(|o| *o != wanted) else { return };
+/// True if the result is about something else, or leads nowhere.
+fn on_result(catalog: &Catalog, effect: &ClaimedEffect, wanted: Idx<Outcome>, r: &ResultRef, sink: &mut Sink) -> bool {
+    let Some(source) = r.source.to.map(|s| &catalog.sources[s]) else { return true };
+    let Some(result) = r.row.and_then(|row| source.results.get(row)) else { return true };
+    let Some(found) = result.outcome.to.filter(|o| *o != wanted) else { return false };
     let (name, other, id) = (shown::outcome(catalog, wanted), shown::outcome(catalog, found), &source.head.id.value);
     let numbers = |what: &str, of: &crate::model::docs::StudyResult| shown::result(of).map(|n| format!("{what}: {n}."));
     let message = format!("a claim is about {name}, and result `{}` of `{id}` is about {other}", result.id.value);
@@ -73,4 +103,5 @@ fn on_result(catalog: &Catalog, effect: &ClaimedEffect, wanted: Idx<Outcome>, r:
             finding.help(format!("claim {other} alone, or rest the claim on a result about {name}"));
         }
     }
+    true
 }

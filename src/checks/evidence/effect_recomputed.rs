@@ -41,7 +41,7 @@ fn report(source: &Source, result: &StudyResult, printed: &Printed, found: &Reco
         Misfit::P => "p",
     };
     let follows = match (found.misfit, found.p) {
-        (Misfit::P, Some(p)) => format!("p {}", shown::number(p)),
+        (Misfit::P, Some(p)) => format!("p {}", shown::p(p)),
         _ => shown::estimate(printed.measure.value, &found.follows),
     };
     let message =

@@ -1,10 +1,13 @@
 //! A pool of few studies that gives no reason, or that is said to tell what two studies cannot.
 
+use super::named::begins;
+use crate::checks::text::{sentences, taken_back, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::appraisal::Answer;
 use crate::finding::Level;
 use crate::model::docs::{Asked, Question};
 use crate::source::Text;
+use std::ops::Range;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -48,21 +51,41 @@ fn reason(question: &Question, asked: &Asked, n: usize, sink: &mut Sink) {
 fn spoken(case: &Case<'_>, question: &Question, asked: &Asked, n: usize, sink: &mut Sink) {
     let texts: Vec<&Text> = asked.statement.iter().chain(&asked.why_pooled).chain(&question.notes).collect();
     for text in texts {
-        // Letters beyond these few keep their length when they are made small.
-        let folded = text.value.to_ascii_lowercase();
-        let hit = SPREAD.iter().filter_map(|w| Some((whole(&folded, w)?, *w))).min_by_key(|(r, _)| r.start);
-        if let Some((range, word)) = hit {
+        if let Some(range) = sentences(&text.value).into_iter().find_map(|s| told(&text.value, s)) {
+            let word = &text.value[range.clone()];
             let message = format!("`{}` speaks of `{word}`, and it pools {n} studies", question.head.id.value);
-            sink.report(super::at(case.catalog, text, range), "cannot be known from so few", message)
+            sink.report(case.place(text, range), "cannot be known from so few", message)
                 .also(asked.outcome.span(), format!("{n} studies"))
                 .help("say that so few studies cannot tell how much they differ");
         }
     }
 }
 
-fn whole(text: &str, word: &str) -> Option<std::ops::Range<usize>> {
-    text.match_indices(word).map(|(i, _)| i..i + word.len()).find(|r| {
-        let letter = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
-        !letter(text[..r.start].chars().next_back()) && !letter(text[r.end..].chars().next())
-    })
+/// Where a sentence tells something of the spread between studies; what it denies or only asks it does not tell.
+fn told(text: &str, sentence: Range<usize>) -> Option<Range<usize>> {
+    let said = text.get(sentence.clone())?;
+    let all = words(said);
+    let (i, n) = (0..all.len()).find_map(|i| Some((i, SPREAD.iter().filter_map(|name| begins(all.get(i..)?, name)).max()?)))?;
+    let (before, first) = all.split_at_checked(i).and_then(|(before, from)| Some((before, from.first()?)))?;
+    let open = taken_back(before, first, said) || before.iter().any(|w| w.is_any(&["whether"]));
+    (!open).then_some(sentence.start + first.range.start..sentence.start + all.get(i + n - 1)?.range.end)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::told;
+
+    #[test]
+    fn what_is_denied_is_not_told() {
+        for (sentence, wanted) in [
+            ("Heterogeneity was low.", Some("Heterogeneity")),
+            ("I² is 12 % and the prediction interval is wide.", Some("I²")),
+            ("Two studies cannot tell heterogeneity.", None),
+            ("There is no prediction interval.", None),
+            ("Nobody knows whether the prediction interval would hold no effect.", None),
+            ("The trials agree.", None),
+        ] {
+            assert_eq!(told(sentence, 0..sentence.len()).map(|r| &sentence[r]), wanted, "{sentence}");
+        }
+    }
 }

@@ -33,20 +33,19 @@ fn judge(source: &Source, result: &StudyResult, printed: &Printed, sink: &mut Si
     let (Some(Odds::P { follows: [least, most] }), Some(p)) = (odds(printed, freedom(source, result)), &printed.p) else { return };
     let numbers = shown::printed(printed);
     let message = format!("`{}` of `{}` prints {numbers}: interval and p do not fit", result.id.value, source.head.id.value);
-    let range = if shown::number(least) == shown::number(most) {
-        shown::number(least)
-    } else {
-        format!("{} to {}", shown::number(least), shown::number(most))
-    };
+    let (least, most) = (shown::p(least), shown::p(most));
+    let range = if least == most { least } else { format!("{least} to {most}") };
     let finding = sink.report(p.written.span, format!("the interval gives {range}"), message);
     if let Some([low, high]) = &printed.interval {
         finding.also(low.span, "from here").also(high.span, "to here");
         if let Some(null) = printed.measure.value.null() {
             let holds = (low.value..=high.value).contains(&null);
+            let level = printed.level.as_ref().map_or(95.0, |l| l.value);
             finding.note(format!(
-                "The interval {} no effect ({null}), so p is {} 0.05 at 95\u{a0}%.",
+                "The {level}\u{a0}% interval {} no effect ({null}), so p is {} {}.",
                 if holds { "holds" } else { "leaves out" },
-                if holds { "above" } else { "below" }
+                if holds { "above" } else { "below" },
+                shown::number((100.0 - level) / 100.0)
             ));
         }
     }

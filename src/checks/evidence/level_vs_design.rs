@@ -8,6 +8,7 @@ use crate::finding::Level;
 use crate::model::Catalog;
 use crate::model::docs::{Claim, Source};
 use crate::model::evidence::Direction;
+use std::collections::BTreeSet;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -24,10 +25,10 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         let (number, best) = (level.number.value, best(design.value, level.asks));
         if number < best {
             let message = format!(
-                "`{}` is called level {number} for {}, and a {} is level {best} at best",
+                "`{}` is called level {number} for {}, and {} is level {best} at best",
                 source.head.id.value,
                 level.asks.word(),
-                design.value.word()
+                shown::one(design.value.word())
             );
             sink.report(level.number.span, format!("{best} at best"), message)
                 .also(design.span, "the design")
@@ -44,15 +45,15 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 fn benefit(catalog: &Catalog, claim: &Claim, sink: &mut Sink) {
     let Some(effect) = &claim.effect else { return };
     let Some(direction) = effect.direction.as_ref().filter(|d| d.value == Direction::Better) else { return };
-    let carrying = match claims::support(catalog, effect) {
+    // A source may carry a claim by several results.
+    let carrying: BTreeSet<_> = match claims::support(catalog, effect) {
         None => claim.ground.cites.iter().filter_map(|c| c.source.to).collect(),
-        Some(support) => support.sources(catalog),
+        Some(support) => support.sources(catalog).into_iter().collect(),
     };
     let low: Option<Vec<&Source>> =
         carrying.iter().map(|s| Some(&catalog.sources[*s]).filter(|s| for_benefit(s) == Some(MECHANISM))).collect();
     let Some(low) = low.filter(|all| !all.is_empty()) else { return };
-    let mut names: Vec<&str> = low.iter().map(|s| &*s.head.id.value).collect();
-    names.dedup();
+    let names: Vec<&str> = low.iter().map(|s| &*s.head.id.value).collect();
     let message = format!("a claim of benefit rests on {} alone, at level {MECHANISM}", shown::list(&names));
     let finding = sink.report(direction.span, "a claim of benefit", message);
     for source in &low {

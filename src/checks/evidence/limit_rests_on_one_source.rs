@@ -1,5 +1,6 @@
 //! A safety limit that one weak source carries alone.
 
+use super::shown;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::{Limit, Source};
@@ -61,5 +62,5 @@ fn weak(source: &Source) -> Option<String> {
             | Design::Survey
             | Design::Consensus
     );
-    low.then(|| format!("a {}", design.word()))
+    low.then(|| shown::one(design.word()))
 }

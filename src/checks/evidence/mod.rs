@@ -6,7 +6,6 @@ use crate::compute::appraisal::overlap::{Shared, shared};
 use crate::model::docs::{Claim, Question, ResultRef, Source};
 use crate::model::evidence::Direction;
 use crate::model::{Catalog, Idx};
-use crate::source::{Span, Text};
 use std::collections::BTreeMap;
 
 mod certainty_arithmetic;
@@ -24,11 +23,13 @@ mod counts_do_not_add;
 mod effect_recomputed;
 mod few_studies_pooled;
 mod harms_not_extracted;
+mod harms_not_read;
 mod identifier_invalid;
 mod interests_not_recorded;
 mod interval_vs_p;
 mod level_vs_design;
 mod limit_rests_on_one_source;
+mod named;
 mod participants_counted_twice;
 mod quote_too_long;
 mod review_includes_retracted;
@@ -58,6 +59,7 @@ pub static CHECKS: &[&Check] = &[
     &effect_recomputed::CHECK,
     &few_studies_pooled::CHECK,
     &harms_not_extracted::CHECK,
+    &harms_not_read::CHECK,
     &identifier_invalid::CHECK,
     &interests_not_recorded::CHECK,
     &interval_vs_p::CHECK,
@@ -73,14 +75,6 @@ pub static CHECKS: &[&Check] = &[
     &source_never_used::CHECK,
     &source_retracted::CHECK,
 ];
-
-/// Place in the file of a part of a text; the whole text where it cannot be told.
-fn at(catalog: &Catalog, text: &Text, part: std::ops::Range<usize>) -> Span {
-    // Texts are kept in the order of files and places.
-    let row = catalog.wordings.partition_point(|w| w.text.span < text.span);
-    let same = catalog.wordings.get(row).filter(|w| w.text.span == text.span);
-    same.map_or(text.span, |w| w.span_of(part))
-}
 
 /// Two results of a pool that share people.
 struct Pair<'a> {

@@ -37,6 +37,16 @@ pub(super) fn outcome(catalog: &Catalog, outcome: Idx<Outcome>) -> &str {
     &catalog.outcomes[outcome].name.value
 }
 
+/// A thing with its article.
+pub(super) fn one(word: &str) -> String {
+    format!("{} {word}", if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" })
+}
+
+/// A p value; one too small for its digits as a bound.
+pub(super) fn p(value: f64) -> String {
+    if value < 0.0001 { "less than 0.0001".into() } else { number(value) }
+}
+
 /// A list with `and` before the last.
 pub(super) fn list(items: &[&str]) -> String {
     match items {

@@ -2,7 +2,9 @@
 
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::model::Kind;
+use crate::model::{Catalog, DocRef, Kind};
+use crate::plan::site::doc;
+use std::collections::BTreeSet;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -18,15 +20,27 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     if !case.catalog.complete {
         return;
     }
-    for doc in case.catalog.docs(Kind::Source) {
-        let references = case.catalog.references_to(doc);
-        let cited = references.iter().any(|r| r.from.kind != Kind::Source);
-        let (Some(head), false) = (case.catalog.head(doc), cited) else { continue };
+    let used = used(case.catalog);
+    for doc in case.catalog.docs(Kind::Source).filter(|d| !used.contains(d)) {
+        let Some(head) = case.catalog.head(doc) else { continue };
         let id = &head.id.value;
         let finding = sink.report(head.id.span, "cited by nothing", format!("no document cites the source `{id}`"));
-        for reference in references.iter().filter(|r| r.from != doc).take(2) {
-            finding.also(reference.at, "only another source names it");
+        for reference in case.catalog.references_to(doc).iter().filter(|r| r.from != doc).take(2) {
+            finding.also(reference.at, "only a source that is not used itself names it");
         }
         finding.help(format!("cite it where it counts, name it in a text as `[words](source:{id})`, or delete it"));
     }
+}
+
+/// Sources that something rests on, with what they name: the trials of a review and the study of a report have to
+/// stand in the pack, or nobody would see that people are counted twice or that a trial was retracted.
+fn used(catalog: &Catalog) -> BTreeSet<DocRef> {
+    let cited = |d: &DocRef| catalog.references_to(*d).iter().any(|r| r.from.kind != Kind::Source);
+    let mut used: BTreeSet<DocRef> = catalog.docs(Kind::Source).filter(cited).collect();
+    let mut open: Vec<DocRef> = used.iter().copied().collect();
+    while let Some(source) = open.pop().and_then(|d| catalog.sources.rows().get(d.row as usize)) {
+        let named = source.includes.iter().chain(&source.part_of).filter_map(|r| r.to).map(|to| doc(Kind::Source, to));
+        open.extend(named.filter(|d| used.insert(*d)).collect::<Vec<_>>());
+    }
+    used
 }

@@ -1,5 +1,6 @@
 //! Which way a sentence says that an outcome goes, as far as its verbs can be read without guessing.
 
+use super::named;
 use crate::checks::text::{Word, taken_back, words};
 use crate::model::docs::Outcome;
 use crate::model::evidence::{Better, Direction};
@@ -46,10 +47,7 @@ fn towards(outcome: &Outcome, way: Better) -> Option<Direction> {
 fn names(after: &[Word<'_>], outcome: &Outcome) -> bool {
     let skip = usize::from(after.first().is_some_and(|w| w.is_any(&BETWEEN)));
     let after = after.get(skip..).unwrap_or_default();
-    std::iter::once(&outcome.name).chain(&outcome.other_names).any(|name| {
-        let wanted = words(&name.value);
-        !wanted.is_empty() && wanted.len() <= after.len() && wanted.iter().zip(after).all(|(w, a)| w.letters().eq(a.letters()))
-    })
+    named::names(outcome).any(|name| named::begins(after, name).is_some())
 }
 
 #[cfg(test)]

@@ -1,13 +1,15 @@
 //! A target change that repeated measuring alone can give.
 
 use super::stated::changes;
-use super::{part, retests, shown};
+use super::{retests, shown};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::measurement::{self, Yardstick};
 use crate::finding::Level;
+use crate::model::Kind;
 use crate::model::docs::{Measure, Protocol, Step};
 use crate::model::interval::Interval;
 use crate::model::unit::Dim;
+use crate::plan::site::doc;
 use crate::source::{Span, Text};
 
 /// The check.
@@ -20,12 +22,14 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for protocol in case.catalog.protocols.rows() {
+    for (idx, protocol) in case.catalog.protocols.iter() {
         for (_, step) in retests(protocol) {
             let Some(change) = step.goal.as_ref().and_then(|g| g.change.as_ref()) else { continue };
             goal(case, protocol, step, (change.value.base().lo, change.value.dim(), change.span), sink);
         }
-        texts(case, protocol, sink);
+        if case.english(doc(Kind::Protocol, idx)).is_some() {
+            texts(case, protocol, sink);
+        }
     }
 }
 
@@ -53,7 +57,7 @@ fn texts(case: &Case<'_>, protocol: &Protocol, sink: &mut Sink) {
             // Of two measures in one unit the finer one is meant, unless the words say otherwise.
             let finest = yard.min_by(|a, b| a.1.threshold.change.hi.total_cmp(&b.1.threshold.change.hi));
             let Some((measure, y)) = finest.filter(|(_, y)| y.threshold.covers(stated.amount)) else { continue };
-            report(measure, &y, what, (stated.amount, part(case, text, stated.range)), sink);
+            report(measure, &y, what, (stated.amount, case.place(text, stated.range)), sink);
         }
     }
 }

@@ -1,6 +1,6 @@
 //! A change right after treatment that is told without saying so. English only.
 
-use crate::checks::text::words;
+use crate::checks::text::{sentences, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::Kind;
@@ -99,7 +99,7 @@ const DENIED: [&str; 14] =
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     let speaks = |k: Kind| matches!(k, Kind::Protocol | Kind::Technique | Kind::Page | Kind::Muscle);
-    for wording in case.catalog.wordings.iter().filter(|w| speaks(w.doc.kind)) {
+    for wording in case.catalog.wordings.iter().filter(|w| speaks(w.doc.kind) && case.english(w.doc).is_some()) {
         for at in unlabelled(&wording.text.value) {
             let said = wording.text.value.get(at.clone()).unwrap_or_default().replace('\n', " ");
             sink.report(wording.span_of(at), "for how long?", format!("the text says `{said}` and not for how long"))
@@ -129,22 +129,6 @@ fn unlabelled(text: &str) -> Vec<Range<usize>> {
             out.push(first.range.start..last.range.end);
         }
     }
-    out
-}
-
-/// Sentences, with their end mark.
-fn sentences(text: &str) -> Vec<Range<usize>> {
-    let mut out = Vec::new();
-    let mut from = 0;
-    for (i, c) in text.char_indices() {
-        let rest = &text[i + c.len_utf8()..];
-        let ends = matches!(c, '.' | '!' | '?') && (rest.is_empty() || rest.starts_with([' ', '\n', ')', '"']));
-        if ends || (c == '\n' && rest.starts_with('\n')) {
-            out.push(from..i + c.len_utf8());
-            from = i + c.len_utf8();
-        }
-    }
-    out.push(from..text.len());
     out
 }
 

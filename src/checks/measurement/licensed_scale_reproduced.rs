@@ -3,7 +3,6 @@
 //! The shape is recognised, not the words: to compare with the owner's words the tool would have to
 //! carry them.
 
-use super::part;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Measure;
@@ -135,7 +134,7 @@ fn items(text: &str) -> Vec<Item> {
 
 fn report(case: &Case<'_>, measure: &Measure, wording: &Wording, at: Range<usize>, sink: &mut Sink) {
     let (name, whose) = (&measure.name.value, case.catalog.title(wording.doc));
-    let place = if wording.markdown { wording.span_of(at) } else { part(case, &wording.text, at) };
+    let place = if wording.markdown { wording.span_of(at) } else { case.place(&wording.text, at) };
     let terms = measure.licence_terms.as_ref().map_or(measure.licence.span, |l| l.span);
     sink.report(place, "looks like items of the scale", format!("{whose} seems to reprint items of `{name}`, which is restricted"))
         .also(terms, "items may not be reprinted")

@@ -1,11 +1,9 @@
 //! Checks of the area "measurement": what a measured change, and a palpated sign, can show.
 
-use super::{Case, Check};
+use super::Check;
 use crate::model::docs::{Protocol, Step};
 use crate::model::interval::Interval;
 use crate::model::quantity::{self, Quantity};
-use crate::source::{Span, Text};
-use std::ops::Range;
 
 mod change_below_error;
 mod error_unknown;
@@ -45,9 +43,4 @@ fn is(step: &Step, when: &str) -> bool {
 /// An amount in base units, in the unit of `like`.
 fn shown(like: &Quantity, base: Interval) -> String {
     quantity::show_base(like.unit, base)
-}
-
-/// Place of a part of a text that was decoded.
-fn part(case: &Case<'_>, text: &Text, part: Range<usize>) -> Span {
-    case.catalog.wordings.iter().find(|w| w.text.span == text.span).map_or(text.span, |w| w.span_of(part))
 }

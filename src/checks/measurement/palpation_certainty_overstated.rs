@@ -6,6 +6,7 @@ use crate::compute::measurement::sign::{REPEATABLE, shown, word};
 use crate::finding::Level;
 use crate::model::Kind;
 use crate::model::docs::Sign;
+use crate::plan::site::doc;
 use std::ops::Range;
 
 /// The check.
@@ -32,7 +33,7 @@ const REACH: usize = 4;
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     let speaks = |k: Kind| matches!(k, Kind::Muscle | Kind::Protocol | Kind::Technique | Kind::Page);
-    for wording in case.catalog.wordings.iter().filter(|w| speaks(w.doc.kind)) {
+    for wording in case.catalog.wordings.iter().filter(|w| speaks(w.doc.kind) && case.english(w.doc).is_some()) {
         for part in overstated(&wording.text.value) {
             let said = wording.text.value.get(part.clone()).unwrap_or_default().replace('\n', " ");
             sink.report(wording.span_of(part), "nobody finds it so surely", format!("the text says `{said}`"))
@@ -40,7 +41,8 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
                 .help("write `look here first`, and what the person should report");
         }
     }
-    for point in case.catalog.muscles.rows().iter().flat_map(|m| &m.points) {
+    let english = case.catalog.muscles.iter().filter(|(i, _)| case.english(doc(Kind::Muscle, *i)).is_some());
+    for point in english.flat_map(|(_, m)| &m.points) {
         point.confirms.iter().for_each(|s| praised(case, s, sink));
     }
 }
@@ -60,7 +62,7 @@ fn praised(case: &Case<'_>, sign: &Sign, sink: &mut Sink) {
         if all.iter().take(i).rev().take(REACH).any(|w| w.is_any(&TAKEN_BACK)) {
             continue;
         }
-        let at = super::part(case, note, praise.range.clone());
+        let at = case.place(note, praise.range.clone());
         let message = format!("a note on `{}` says `{}`, and examiners agreed {}", sign.sign.value, praise.text, word(value.value.lo));
         sink.report(at, "not by the numbers", message)
             .also(value.span, shown(r.kind, value.value))

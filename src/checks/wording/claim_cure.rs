@@ -1,10 +1,10 @@
 //! A promise that no treatment can keep.
 
+use super::own_texts;
 use crate::checks::prose::Prose;
 use crate::checks::text::{Word, parts, taken_back, words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::model::Kind;
 use std::ops::Range;
 
 /// The check.
@@ -39,9 +39,9 @@ const PROMISES: [&str; 17] = [
 /// What is promised where `permanent` stands before it.
 const LASTING: [&str; 11] =
     ["relief", "result", "results", "effect", "effects", "change", "solution", "fix", "improvement", "recovery", "cure"];
+
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    // What a publication says in its own title or result is quoted, not claimed.
-    for wording in case.catalog.wordings.iter().filter(|w| w.doc.kind != Kind::Source) {
+    for (wording, _) in own_texts(case) {
         let prose = Prose::of(wording);
         for part in promises(&prose.text) {
             let said = prose.text[part.clone()].replace('\n', " ");

@@ -1,6 +1,5 @@
 //! Two negations in a line that tells when to stop or whom to call.
 
-use super::english;
 use crate::checks::phrases::{self, Phrase};
 use crate::checks::prose::Prose;
 use crate::checks::text::words;
@@ -35,7 +34,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     for wording in &case.catalog.wordings {
         let ordered = rules.contains(&wording.text.span) || is_order(wording);
         let free = wording.markdown && wording.doc.kind != Kind::Source;
-        if !(ordered || free) || english(case, wording.doc).is_none() {
+        if !(ordered || free) || case.english(wording.doc).is_none() {
             continue;
         }
         let prose = Prose::of(wording);

@@ -4,7 +4,7 @@
 
 use super::{Case, Check};
 use crate::model::docs::Pack;
-use crate::model::{DocRef, Kind, Wording};
+use crate::model::{Kind, Wording};
 
 mod abbreviation_undefined;
 mod claim_cure;
@@ -32,15 +32,8 @@ pub static CHECKS: &[&Check] = &[
     &reading_level::CHECK,
 ];
 
-/// The pack of a document if it is written in English.
-fn english<'a>(case: &'a Case<'_>, doc: DocRef) -> Option<&'a Pack> {
-    let pack = case.pack(case.catalog.head(doc)?);
-    let language = pack.language.value.split('-').next().unwrap_or_default();
-    language.eq_ignore_ascii_case("en").then_some(pack)
-}
-
 /// Texts of packs in English, with their pack. What a publication says in its own title or result is quoted, not said.
 fn own_texts<'a>(case: &'a Case<'_>) -> impl Iterator<Item = (&'a Wording, &'a Pack)> {
     let own = case.catalog.wordings.iter().filter(|w| w.doc.kind != Kind::Source);
-    own.filter_map(|w| english(case, w.doc).map(|pack| (w, pack)))
+    own.filter_map(|w| case.english(w.doc).map(|pack| (w, pack)))
 }

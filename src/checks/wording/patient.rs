@@ -1,6 +1,5 @@
 //! What the person on the table reads or is told.
 
-use super::english;
 use crate::checks::Case;
 use crate::model::docs::Pack;
 use crate::model::{DocRef, Kind, Wording};
@@ -25,7 +24,7 @@ pub(super) fn told<'a>(case: &'a Case<'_>) -> Vec<Told<'a>> {
     let by_place: HashMap<_, _> = catalog.wordings.iter().map(|w| (w.text.span, w)).collect();
     let mut out = Vec::new();
     let mut add = |what: &'static str, doc: DocRef, texts: Vec<&Text>| {
-        let Some(pack) = english(case, doc) else { return };
+        let Some(pack) = case.english(doc) else { return };
         let texts: Vec<&Wording> = texts.into_iter().filter_map(|t| by_place.get(&t.span).copied()).collect();
         if !texts.is_empty() {
             out.push(Told { what, doc, pack, texts });

@@ -305,7 +305,7 @@ pub fn odds(printed: &Printed, df: Option<f64>) -> Option<Odds> {
 
 /// Degrees of freedom of a result, where its people are known.
 pub fn freedom(source: &Source, result: &StudyResult) -> Option<f64> {
-    people(source, result).map(|n| n - 2.0).filter(|df| *df >= 2.0)
+    people(source, result).map(|n| n.number() - 2.0).filter(|df| *df >= 2.0)
 }
 
 /// The p values that fit an interval, at both ends of what its digits may stand for.

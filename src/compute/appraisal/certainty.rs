@@ -62,6 +62,8 @@ pub enum Because {
     NothingMatters,
     /// Too few people.
     FewPeople(f64),
+    /// Enough people in the whole studies; how many of them the results are about is not given.
+    WholeStudies(f64),
     /// Too few events.
     FewEvents(f64),
     /// Enough of both, and an interval on one side.
@@ -204,14 +206,17 @@ fn imprecision(asked: &Asked, facts: &OutcomeFacts) -> Proposal {
             (None, _) => {}
         }
     }
-    let counted: Vec<f64> = facts.studies.iter().filter_map(|s| s.events).collect();
+    let counted: Vec<f64> = facts.studies.iter().filter(|s| s.effect.is_ok()).filter_map(|s| s.events).collect();
     let events: f64 = counted.iter().sum();
     if !counted.is_empty() && events < EVENTS_LEAST {
         steps = steps.max(1);
         because.push(Because::FewEvents(events));
-    } else if counted.is_empty() && facts.people < PEOPLE_LEAST {
+    } else if counted.is_empty() && facts.people.number < PEOPLE_LEAST {
         steps = steps.max(1);
-        because.push(Because::FewPeople(facts.people));
+        because.push(Because::FewPeople(facts.people.number));
+    } else if counted.is_empty() && facts.people.whole_studies {
+        steps = steps.max(1);
+        because.push(Because::WholeStudies(facts.people.number));
     }
     if because.is_empty() {
         because.push(Because::Precise);

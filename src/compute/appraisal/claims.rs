@@ -2,6 +2,7 @@
 
 use super::{Appraisal, asked_about, told};
 use crate::compute::evidence::Estimate;
+use crate::compute::measurement::belongs;
 use crate::model::docs::{Claim, ClaimedEffect, Outcome, Population, Protocol, Question, RestsOn, Source, StudyResult, Technique};
 use crate::model::evidence::{Certainty, Comparator, Direction};
 use crate::model::{Catalog, DocRef, Idx, Kind};
@@ -122,16 +123,7 @@ pub fn certainty(catalog: &Catalog, claim: &Claim) -> Option<Certainty> {
 
 /// True if what was found in `studied` speaks for `wanted`: the same people, or wider ones.
 pub fn speaks_for(catalog: &Catalog, studied: Idx<Population>, wanted: Idx<Population>) -> bool {
-    let mut at = Some(wanted);
-    // The chain cannot be longer than the table; a circle ends there.
-    for _ in 0..=catalog.populations.len() {
-        match at {
-            Some(here) if here == studied => return true,
-            Some(here) => at = catalog.populations[here].within.as_ref().and_then(|w| w.to),
-            None => return false,
-        }
-    }
-    false
+    belongs(catalog, wanted, studied)
 }
 
 /// Every claim with the document and the list in which it stands.

@@ -119,12 +119,18 @@ fn result<'a>(source: &'a Source, result: &'a StudyResult, out: &mut Vec<Odd<'a>
             more = true;
         }
     }
-    if let (Some(first), Some(n), false) = (people.first(), &source.n, more) {
-        let all = people.iter().map(|p| p.value).sum();
-        // Two groups of the same people are counted twice where people cross over.
+    let Some(n) = &source.n else { return };
+    if let (Some(first), false) = (people.first(), more) {
+        let (all, most): (f64, f64) = people.iter().fold((0.0, 0.0), |(sum, most), p| (sum + p.value, p.value.max(most)));
+        // Two groups of the same people are counted twice where people cross over; without arms that cannot be told.
         let crossed = source.arms.iter().all(|a| a.n.as_ref().is_some_and(|size| size.value == n.value));
-        if all > f64::from(n.value) && !crossed {
-            out.push(Odd::Result { people: all, at: first.span, n });
+        let people = if crossed { most } else { all };
+        if people > f64::from(n.value) {
+            out.push(Odd::Result { people, at: first.span, n });
         }
+    }
+    let estimate = if let Data::Estimate(p) = &result.data { Some(p) } else { None };
+    for printed in estimate.into_iter().chain(&result.printed).filter_map(|p| p.people.as_ref()).filter(|p| p.value > n.value) {
+        out.push(Odd::Result { people: f64::from(printed.value), at: printed.span, n });
     }
 }

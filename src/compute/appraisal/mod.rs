@@ -10,6 +10,7 @@ pub mod certainty;
 pub mod claims;
 pub mod conclusions;
 pub mod counting;
+pub mod extracted;
 pub mod levels;
 pub mod overlap;
 pub mod study;
@@ -19,10 +20,11 @@ use super::evidence::pool::small::{Egger, egger};
 use super::evidence::{Effect, Estimate, IntervalMethod, Level, Pooled, Refusal, TauMethod, pool};
 use crate::model::docs::{Asked, Outcome, Question, Source, StudyResult};
 use crate::model::evidence::{Better, Certainty, Direction, EffectMeasure, Judgement, PooledInterval, Pooling};
-use crate::model::{Catalog, Idx};
+use crate::model::{Catalog, DocRef, Idx, Kind};
 use certainty::Proposal;
 use rayon::prelude::*;
-use study::NoEffect;
+use std::collections::BTreeMap;
+use study::{NoEffect, People};
 
 /// Fewest studies for a test of small studies: with fewer it tells nothing (Cochrane Handbook, chapter 13,
 /// from memory).
@@ -56,8 +58,8 @@ pub struct OutcomeFacts {
     pub studies: Vec<StudyFacts>,
     /// The answer in numbers.
     pub answer: Answer,
-    /// People in all results whose number is known.
-    pub people: f64,
+    /// People behind the answer.
+    pub people: Counted,
     /// What the numbers come to; `None` without numbers or without a value of no effect.
     pub direction: Option<Direction>,
     /// The pool without each study in turn, in the order of those with an effect; empty below three.
@@ -84,7 +86,7 @@ pub struct StudyFacts {
     /// Overall judgement of bias.
     pub bias: Option<Judgement>,
     /// People in it.
-    pub people: Option<f64>,
+    pub people: Option<People>,
     /// Events in it, for counts.
     pub events: Option<f64>,
 }
@@ -151,7 +153,7 @@ fn outcome(catalog: &Catalog, question: &Question, asked: &Asked) -> OutcomeFact
     let small = (effects.len() >= EGGER_LEAST).then(|| egger(&effects).ok()).flatten();
     let better = asked.outcome.to.and_then(|o| catalog.outcomes[o].better);
     let mut facts = OutcomeFacts {
-        people: studies.iter().filter_map(|s| s.people).sum(),
+        people: counted(&studies),
         direction: direction(asked, &answer, better),
         studies,
         answer,
@@ -185,6 +187,34 @@ fn studies(catalog: &Catalog, asked: &Asked) -> Vec<StudyFacts> {
             })
         })
         .collect()
+}
+
+/// People in some results.
+#[derive(Copy, Clone, Debug, Default, PartialEq)]
+pub struct Counted {
+    /// Those whom results count themselves, and all people of a study whose results do not.
+    pub number: f64,
+    /// True if a whole study stands in for what its results do not say, so that the number may be too large.
+    pub whole_studies: bool,
+}
+
+/// People in the results with an effect, or in all where none has one. A study that is known as a whole alone counts
+/// once, however many of its results stand here, and not beside results that count for themselves.
+fn counted(studies: &[StudyFacts]) -> Counted {
+    let any = studies.iter().any(|s| s.effect.is_ok());
+    let mut by_source: BTreeMap<Idx<Source>, Counted> = BTreeMap::new();
+    for study in studies.iter().filter(|s| s.effect.is_ok() || !any) {
+        let Some(people) = study.people else { continue };
+        let entry = by_source.entry(study.source).or_default();
+        match people {
+            People::InResult(n) if entry.whole_studies => *entry = Counted { number: n, whole_studies: false },
+            People::InResult(n) => entry.number += n,
+            People::InStudy(n) if entry.number == 0.0 => *entry = Counted { number: n, whole_studies: true },
+            People::InStudy(_) => {}
+        }
+    }
+    let all = by_source.values();
+    Counted { number: all.clone().map(|c| c.number).sum(), whole_studies: all.clone().any(|c| c.whole_studies) }
 }
 
 fn weigh(studies: &mut [StudyFacts], answer: &Answer) {
@@ -245,6 +275,22 @@ pub fn bounds(measure: EffectMeasure, matters: f64) -> [f64; 2] {
     }
 }
 
+/// True if a question rests on nothing but sources that were made up.
+pub fn invented(catalog: &Catalog, question: &Question) -> bool {
+    let mut sources = question.outcomes.iter().flat_map(|a| &a.results).filter_map(|r| r.source.to).peekable();
+    sources.peek().is_some() && sources.all(|s| catalog.sources[s].is_invented())
+}
+
+/// True for a source that was made up and for a question that rests on such sources alone.
+pub fn is_invented(catalog: &Catalog, doc: DocRef) -> bool {
+    let row = doc.row as usize;
+    match doc.kind {
+        Kind::Source => catalog.sources.rows().get(row).is_some_and(Source::is_invented),
+        Kind::Question => catalog.questions.rows().get(row).is_some_and(|q| invented(catalog, q)),
+        _ => false,
+    }
+}
+
 /// The outcome of a question that is about `outcome`, with its place.
 pub fn asked_about(question: &Question, outcome: Idx<Outcome>) -> Option<(usize, &Asked)> {
     question.outcomes.iter().enumerate().find(|(_, a)| a.outcome.to == Some(outcome))
@@ -283,7 +329,26 @@ mod tests {
         let by_hand = 1.0 / (1.0 / 0.02304 + 1.0 / 0.024);
         assert!((pooled.estimate - 0.4).abs() < 1e-12 && (pooled.se - f64::sqrt(by_hand)).abs() < 1e-12);
         assert_eq!(facts.direction, Some(Direction::Better));
-        assert!((facts.people - 100.0).abs() < 1e-12);
+        assert_eq!(facts.people, Counted { number: 100.0, whole_studies: false });
         assert_eq!(facts.proposed, Some(Certainty::Low), "{:?}", facts.proposals);
+    }
+
+    #[test]
+    fn a_study_known_as_a_whole_alone_counts_once_and_says_so() {
+        let study = |source: usize, people: People| StudyFacts {
+            source: Idx::new(source),
+            row: 0,
+            effect: Err(NoEffect::Words),
+            weight: None,
+            bias: None,
+            people: Some(people),
+            events: None,
+        };
+        let (own, whole) = (|n| People::InResult(n), |n| People::InStudy(n));
+        let mixed = counted(&[study(0, whole(90.0)), study(0, whole(90.0)), study(1, own(20.0)), study(1, own(30.0))]);
+        assert_eq!(mixed, Counted { number: 140.0, whole_studies: true });
+        let known = Counted { number: 40.0, whole_studies: false };
+        assert_eq!(counted(&[study(0, whole(90.0)), study(0, own(40.0))]), known);
+        assert_eq!(counted(&[study(0, own(40.0)), study(0, whole(90.0))]), known);
     }
 }

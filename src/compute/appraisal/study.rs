@@ -140,8 +140,31 @@ pub fn scale(measure: EffectMeasure) -> Scale {
     }
 }
 
-/// People in a result: its groups, the printed number, or all people of the source.
-pub fn people(source: &Source, result: &StudyResult) -> Option<f64> {
+/// A number of people, and whether it is that of the result.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub enum People {
+    /// Counted in the result itself.
+    InResult(f64),
+    /// In the whole study; how many of them the result is about is not given. Never fewer than that.
+    InStudy(f64),
+}
+
+impl People {
+    /// The number, whichever it is of.
+    pub fn number(self) -> f64 {
+        match self {
+            People::InResult(n) | People::InStudy(n) => n,
+        }
+    }
+
+    /// True if only the whole study is counted.
+    pub fn is_whole_study(self) -> bool {
+        matches!(self, People::InStudy(_))
+    }
+}
+
+/// People in a result: its groups or the printed number; where neither is given, all people of the source.
+pub fn people(source: &Source, result: &StudyResult) -> Option<People> {
     let printed = |p: &Printed| p.people.as_ref().map(|n| f64::from(n.value));
     let given = match &result.data {
         Data::Means([a, b]) => Some(a.n.value + b.n.value),
@@ -152,7 +175,7 @@ pub fn people(source: &Source, result: &StudyResult) -> Option<f64> {
         Data::Estimate(p) => printed(p),
         Data::Words => result.printed.as_ref().and_then(printed),
     };
-    given.or_else(|| source.n.as_ref().map(|n| f64::from(n.value)))
+    given.map(People::InResult).or_else(|| source.n.as_ref().map(|n| People::InStudy(f64::from(n.value))))
 }
 
 /// Events in a result, where it counts some.

@@ -1,21 +1,18 @@
 //! Rows of what was derived: totals with the doses and limits behind them, times, cautions and red flags.
 
 use super::numbers::{home_path, rule_path};
-use super::{RowKind, Rows, Said, doc, slug};
+use super::{RowKind, Rows, SILENT, Said, doc, slug};
 use crate::compute::ProtocolFacts;
 use crate::compute::amount::shown;
 use crate::compute::ledger::{Cell, Key, Origin};
 use crate::compute::steps::StepFacts;
-use crate::model::docs::{Ground, HomeItem, Protocol};
+use crate::model::docs::{HomeItem, Protocol};
 use crate::model::interval::Interval;
 use crate::model::region::regions;
 use crate::model::unit::Dim;
-use crate::model::vocabulary::Per;
+use crate::model::vocabulary::{Per, Stressor};
 use crate::model::{Catalog, DocRef, Idx, Kind};
 use crate::source::Span;
-
-/// Computed rows rest on the rows behind them alone.
-static COMPUTED: Ground = Ground { cites: Vec::new(), basis: None };
 
 pub(super) fn gather(rows: &mut Rows<'_>, protocols: &[ProtocolFacts]) {
     for ((idx, protocol), facts) in rows.catalog.protocols.iter().zip(protocols) {
@@ -45,7 +42,7 @@ fn under(rows: &Rows<'_>, d: DocRef, path: &str) -> Vec<usize> {
 }
 
 fn computed(rows: &mut Rows<'_>, d: DocRef, path: &str, name: String, value: String, at: Span, from: Vec<usize>) {
-    let i = rows.add(RowKind::Computed, d, path, Said { name, value, at, ground: &COMPUTED });
+    let i = rows.add(RowKind::Computed, d, path, Said { name, value, at, ground: &SILENT });
     if let Some(row) = rows.out.get_mut(i) {
         row.from = from;
     }
@@ -134,6 +131,16 @@ fn time(rows: &mut Rows<'_>, d: DocRef, protocol: &Protocol, facts: &ProtocolFac
     computed(rows, d, "time", "whole time".into(), shown(Dim::Time, facts.timeline.total), protocol.head.at, from);
 }
 
+/// Path of a caution of a protocol.
+pub fn caution_path(condition: &str, stressor: Stressor) -> String {
+    format!("cautions/{condition}/{}", slug(stressor.word()))
+}
+
+/// Path of a red flag of a protocol.
+pub fn flag_path(flag: &str) -> String {
+    format!("flags/{flag}")
+}
+
 fn cautions(rows: &mut Rows<'_>, d: DocRef, facts: &ProtocolFacts) {
     for caution in &facts.cautions {
         let condition = &rows.catalog.conditions[caution.condition];
@@ -146,7 +153,7 @@ fn cautions(rows: &mut Rows<'_>, d: DocRef, facts: &ProtocolFacts) {
             let all = || caution.hits.iter().filter(|h| h.stressor == hit.stressor);
             let strongest = all().map(|h| h.strength).min().unwrap_or(hit.strength);
             let at = condition.rules.get(hit.rule).map_or(condition.rules_at, |r| r.span);
-            let path = format!("cautions/{}/{}", condition.head.id.value, slug(hit.stressor.word()));
+            let path = caution_path(&condition.head.id.value, hit.stressor);
             let said = Said {
                 name: format!("{}, {}", condition.name.value, hit.stressor.word()),
                 value: strongest.word().to_string(),
@@ -178,6 +185,6 @@ fn flags(rows: &mut Rows<'_>, d: DocRef, facts: &ProtocolFacts) {
             at: flag.urgency_written.span,
             ground: &flag.ground,
         };
-        rows.add(RowKind::Flag, d, &format!("flags/{}", flag.head.id.value), said);
+        rows.add(RowKind::Flag, d, &flag_path(&flag.head.id.value), said);
     }
 }

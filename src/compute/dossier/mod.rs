@@ -10,11 +10,12 @@ mod derived;
 pub mod matrix;
 mod numbers;
 pub mod quality;
+mod questions;
 pub mod ratios;
 pub mod reading;
 pub mod used;
 
-pub use derived::total_path;
+pub use derived::{caution_path, flag_path, total_path};
 pub use numbers::home_path;
 
 use super::ProtocolFacts;
@@ -173,13 +174,17 @@ impl Dossier {
 }
 
 /// Gathers all rows.
-pub(super) fn compute(catalog: &Catalog, protocols: &[ProtocolFacts], _: &Appraisal) -> Dossier {
+pub(super) fn compute(catalog: &Catalog, protocols: &[ProtocolFacts], appraisal: &Appraisal) -> Dossier {
     let mut rows = Rows { catalog, out: Vec::new(), by_path: BTreeMap::new() };
     claims::gather(&mut rows);
     numbers::gather(&mut rows);
     derived::gather(&mut rows, protocols);
+    questions::gather(&mut rows, appraisal);
     rows.finish()
 }
+
+/// A ground that says nothing, of itself or because the rows behind it speak.
+static SILENT: Ground = Ground { cites: Vec::new(), basis: None };
 
 /// Rows while they are gathered.
 struct Rows<'a> {

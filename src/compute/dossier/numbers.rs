@@ -1,6 +1,6 @@
 //! Rows of numbers: every amount that somebody wrote, with its own ground or that of its document.
 
-use super::{RowKind, Rows, Said, doc, slug};
+use super::{RowKind, Rows, SILENT, Said, doc, slug};
 use crate::model::docs::{
     Amount, Condition, Dose, DoseEntry, DoseValue, Ground, HomeItem, Limit, Measure, Muscle, Pack, Position, Protocol, Reliability,
     Technique,
@@ -19,9 +19,6 @@ pub(super) fn gather(rows: &mut Rows<'_>) {
     catalog.muscles.iter().for_each(|(i, m)| muscle(rows, doc(Kind::Muscle, i), m));
     catalog.protocols.iter().for_each(|(i, p)| protocol(rows, i, p));
 }
-
-/// A ground that says nothing.
-static SILENT: Ground = Ground { cites: Vec::new(), basis: None };
 
 /// The own ground, or that of the whole where there is none.
 fn or<'a>(own: &'a Ground, whole: &'a Ground) -> &'a Ground {

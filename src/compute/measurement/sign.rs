@@ -6,7 +6,6 @@
 //! they flatter.
 
 use crate::model::interval::Interval;
-use crate::model::quantity::number;
 use crate::model::vocabulary::{Coefficient, Raters};
 
 /// Agreement beyond chance below a value, in words.
@@ -34,6 +33,10 @@ pub fn who(raters: Raters) -> &'static str {
         Raters::Two => "Examiners compared with each other",
         Raters::TwoDays => "One examiner on two days",
     }
+}
+
+fn number(value: f64) -> String {
+    crate::model::quantity::number(value).replace('-', "−")
 }
 
 /// A coefficient with its value, as `kappa 0.36–0.5`.
@@ -87,7 +90,7 @@ mod tests {
             "Examiners compared with each other agreed in part (kappa 0.452; 95\u{a0}% interval 0.364 to 0.54; 0 is chance, 1 full agreement)."
         );
         let said = sentence(Coefficient::Kappa, Interval::new(-0.08, 0.75), None, Raters::Two);
-        assert!(said.contains("from worse than by chance to for the most part"), "{said}");
+        assert!(said.contains("from worse than by chance to for the most part, by study or place (kappa −0.08 to 0.75"), "{said}");
         let said = sentence(Coefficient::PercentAgreement, Interval::new(63.0, 93.0), None, Raters::Two);
         assert!(said.contains("63 to 93\u{a0}% of cases. Agreement by chance is counted in"), "{said}");
     }

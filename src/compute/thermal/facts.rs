@@ -133,6 +133,11 @@ fn cold_limb(given: &Given<'_>) -> bool {
     given.places.is_empty() || given.places.iter().copied().any(on_limb)
 }
 
+/// A time to the microsecond, so that 0.2 s is not 0.19999999999999998 s wherever it is shown and run again.
+fn settled(seconds: f64) -> f64 {
+    (seconds * 1e6).round() / 1e6
+}
+
 fn moving(given: &Given<'_>, source: &Apparatus) -> Option<Moving> {
     let passes = given.dose.amount(PASSES).map(Quantity::base);
     // A stated dwell is of all passes together: the fewest passes stay longest.
@@ -143,9 +148,9 @@ fn moving(given: &Given<'_>, source: &Apparatus) -> Option<Moving> {
         }
         None => (apparatus::pass(source, given.dose)?.hi, whole(passes.map_or(1.0, |p| p.hi).min(MOST_PASSES))),
     };
-    let dwell = dwell.min(LONGEST_PASS);
+    let dwell = settled(dwell.min(LONGEST_PASS));
     let stroke = given.dose.amount("length").zip(given.dose.amount(SPEED)).and_then(|(l, v)| l.base().over(v.base()));
-    let gap = stroke.map_or(2.0, |s| (s.lo - dwell).clamp(0.5, LONGEST_PASS));
+    let gap = stroke.map_or(2.0, |s| settled((s.lo - dwell).clamp(0.5, LONGEST_PASS)));
     Some(Moving { source: source.source.value, dwell, passes, gap, limb: cold_limb(given) })
 }
 

@@ -36,7 +36,7 @@ pub(super) fn parts(r: &mut Reader<'_>, n: &Node) -> Vec<MusclePart> {
 fn length(r: &mut Reader<'_>, n: &Node, key: &str) -> Option<Spanned<f64>> {
     let value = n.get(key)?;
     let quantity = r.quantity(value, key, &[Dim::Length])?;
-    let mm = single(r, value, key, quantity.base())? * 1000.0;
+    let mm = single(r, value, key, quantity.in_unit("mm"))?;
     if key == "fibre" && mm <= 0.0 {
         r.report("number-out-of-bounds", value.span, "not possible", "a fibre length is above zero").help("write the length in mm");
         return None;
@@ -122,7 +122,7 @@ fn shown(way: &str) -> String {
 
 fn millimetres(r: &mut Reader<'_>, value: &Node, name: &str) -> Option<f64> {
     let quantity = r.signed(value, name, &[Dim::Length])?;
-    single(r, value, name, quantity.base()).map(|m| m * 1000.0)
+    single(r, value, name, quantity.in_unit("mm"))
 }
 
 fn couplings(r: &mut Reader<'_>, part: &Node) -> Vec<JointCoupling> {

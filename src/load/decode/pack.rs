@@ -3,6 +3,7 @@
 use super::Reader;
 use crate::model::docs::{Acknowledged, ChangeReason, Destination, Head, HouseNumber, HouseThermal, Pack, Raise, SignOffRule, Waiver};
 use crate::model::unit::Dim;
+use crate::model::vocabulary::Citing;
 use crate::source::{Node, NodeKind, Span};
 
 pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
@@ -50,6 +51,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         protected_words: r.texts(n, "protected-words"),
         reading_grade: r.number(n, "reading-grade"),
         quote_words: r.whole(n, "quote-words"),
+        references: r.word(n, "references", Citing::from_word),
         open_questions: r.texts(n, "open-questions"),
         head: Head { review_by: r.date(review, "by"), ..head },
     }

@@ -27,6 +27,7 @@ pub(super) fn question(r: &mut Reader<'_>, n: &Node, head: Head) -> Question {
         intervention: r.text(n, "intervention"),
         technique: r.maybe_reference(n, "technique"),
         comparator: r.word(n, "comparator", Comparator::from_word),
+        compared_with: r.maybe(n, "compared-with"),
         search: Search {
             date: search.and_then(|x| r.date(x, "date")),
             places: search.map(|x| r.texts(x, "places")).unwrap_or_default(),

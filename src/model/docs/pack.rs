@@ -8,6 +8,7 @@ use super::Head;
 use super::HouseThermal;
 use super::Limit;
 use super::SignOffRule;
+use crate::model::vocabulary::Citing;
 use crate::source::Spanned;
 use crate::source::Text;
 
@@ -88,6 +89,8 @@ pub struct Pack {
     pub reading_grade: Option<Spanned<f64>>,
     /// Most words of a quotation.
     pub quote_words: Option<Spanned<i64>>,
+    /// How references are cited and listed.
+    pub references: Option<Spanned<Citing>>,
     /// Open questions.
     pub open_questions: Vec<Text>,
 }

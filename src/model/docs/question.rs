@@ -48,6 +48,8 @@ pub struct Question {
     pub technique: Option<Ref<Technique>>,
     /// Compared with what.
     pub comparator: Option<Spanned<Comparator>>,
+    /// What exactly, in words.
+    pub compared_with: Option<Text>,
     /// The search.
     pub search: Search,
     /// Which studies count.

@@ -1,7 +1,8 @@
 //! What was worked out from results, for machines: full precision, and the name of every method.
 
 use crate::compute::appraisal::certainty::Proposal;
-use crate::compute::appraisal::{Answer, OutcomeFacts, StudyFacts, claims, study};
+use crate::compute::appraisal::study::{self, People};
+use crate::compute::appraisal::{Answer, OutcomeFacts, StudyFacts, claims};
 use crate::compute::evidence::{Effect, Interval, Level, Pooled};
 use crate::model::docs::{Data, StudyResult};
 use crate::model::evidence::{Certainty, Direction, Judgement};
@@ -39,7 +40,7 @@ pub(super) fn outcome(catalog: &Catalog, facts: &OutcomeFacts) -> Value {
     let left_out = |(s, p): (&StudyFacts, &Pooled)| json!({"without": name(catalog, s), "pool": pooled(p)});
     json!({
         "results": facts.studies.iter().map(|s| one(catalog, s)).collect::<Vec<_>>(),
-        "answer": answer(&facts.answer), "people": facts.people, "direction": facts.direction.map(Direction::word),
+        "answer": answer(&facts.answer), "people": facts.people.number, "people_of_whole_studies": facts.people.whole_studies, "direction": facts.direction.map(Direction::word),
         "leave_one_out": usable.zip(&facts.without).map(left_out).collect::<Vec<_>>(),
         "small_studies": facts.small.as_ref().map(|e| json!({
             "method": crate::compute::evidence::pool::small::EGGER, "slope": e.bias, "slope_se": e.bias_se, "t": e.t, "df": e.df, "p": e.p,
@@ -57,7 +58,8 @@ fn name(catalog: &Catalog, s: &StudyFacts) -> Value {
 fn one(catalog: &Catalog, s: &StudyFacts) -> Value {
     json!({
         "of": name(catalog, s), "invented": catalog.sources[s.source].is_invented(), "effect": s.effect.as_ref().ok().map(effect),
-        "no_effect_because": s.effect.as_ref().err().map(without), "weight_percent": s.weight, "people": s.people, "events": s.events,
+        "no_effect_because": s.effect.as_ref().err().map(without), "weight_percent": s.weight, "people": s.people.map(People::number),
+        "people_of_whole_study": s.people.is_some_and(People::is_whole_study), "events": s.events,
         "risk_of_bias": s.bias.map(Judgement::word),
     })
 }

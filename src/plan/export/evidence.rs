@@ -110,7 +110,8 @@ pub(super) fn question(site: &Site<'_>, idx: Idx<Question>, q: &Question) -> Val
     json!({
         "who": id(catalog, Kind::Population, &q.who), "intervention": *q.intervention.value,
         "technique": q.technique.as_ref().and_then(|t| id(catalog, Kind::Technique, t)),
-        "comparator": q.comparator.as_ref().map(|c| c.value.word()),
+        "comparator": q.comparator.as_ref().map(|c| c.value.word()), "compared_with": text(&q.compared_with),
+        "invented": crate::compute::appraisal::invented(catalog, q),
         "search": {"date": q.search.date.as_ref().map(|d| d.value.to_string()), "places": texts(&q.search.places), "how": text(&q.search.how)},
         "include": *q.include.value, "outcomes": q.outcomes.iter().zip(facts).map(|(a, f)| asked(catalog, a, f)).collect::<Vec<_>>(), "notes": text(&q.notes),
     })

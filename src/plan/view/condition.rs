@@ -2,6 +2,7 @@
 
 use super::parts::{CautionRow, Frame, GroundView, Link, LinkGroup, Mark, Pair};
 use super::protocol::stop;
+use super::sources::{SourceLine, cited_by};
 use crate::model::docs::{Condition, Rule};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Stressor};
@@ -35,6 +36,8 @@ pub struct ConditionPage {
     pub ground: GroundView,
     /// Protocols that it touches.
     pub touches: Vec<Touched>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -90,6 +93,7 @@ impl ConditionPage {
             facts: facts.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect(),
             ground: site.ground(&c.ground),
             touches: touches(site, idx),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }

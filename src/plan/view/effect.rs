@@ -1,10 +1,10 @@
 //! Effects for people: digits, measures, and why a result has no effect.
 
+pub use crate::compute::appraisal::extracted::{counted_words, extracted, plain, printed, unit, unit_words, with_unit};
+
 use crate::compute::appraisal::study::NoEffect;
 use crate::compute::evidence::{Estimate, Interval};
-use crate::model::docs::{Change, Data, GroupCount, GroupMean, Printed, Source, Spread, StudyResult};
 use crate::model::evidence::EffectMeasure;
-use crate::model::quantity::number;
 
 /// How numbers of one figure are written, so that all carry the same digits.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -37,9 +37,21 @@ impl Digits {
     }
 }
 
-/// A number with up to three decimals and a true minus sign.
-pub fn plain(value: f64) -> String {
-    number(value).replace('-', "−")
+/// A percentage with at most one decimal.
+pub fn percent(value: f64) -> String {
+    format!("{} %", plain((value * 10.0).round() / 10.0))
+}
+
+/// A number of at least 0 with three figures at most.
+pub fn three(value: f64) -> String {
+    let power = |n: usize| 10_f64.powi(i32::try_from(n).unwrap_or(0));
+    if value >= 1000.0 {
+        let step = (1..12).map(power).find(|step| value / step < 1000.0).unwrap_or(1.0);
+        return plain((value / step).round() * step);
+    }
+    let places = (0..9).find(|n| value * power(*n) >= 100.0).unwrap_or(if value > 0.0 { 9 } else { 0 });
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
 }
 
 /// A p value.
@@ -48,15 +60,6 @@ pub fn p_value(p: Option<f64>) -> String {
         None => "none".into(),
         Some(p) if p < 0.001 => "below 0.001".into(),
         Some(p) => format!("{p:.3}"),
-    }
-}
-
-/// The unit of a measure, where it has one; `own` is that of the results.
-pub fn unit(measure: EffectMeasure, own: Option<&str>) -> String {
-    match measure {
-        EffectMeasure::MeanDifference | EffectMeasure::MeanChange => own.unwrap_or_default().to_string(),
-        EffectMeasure::StandardisedMeanDifference => "standard deviations".into(),
-        _ => String::new(),
     }
 }
 
@@ -70,58 +73,6 @@ pub fn without(why: &NoEffect) -> String {
         NoEffect::OtherUnit => "It is in another unit than the results before it.".into(),
         NoEffect::Impossible(refusal) => format!("The numbers cannot be used: {refusal}."),
     }
-}
-
-/// The numbers of a result as they were taken from the source.
-pub fn extracted(source: &Source, result: &StudyResult) -> Vec<String> {
-    let named = |i: usize| result.arms.get(i).and_then(|id| source.arm(&id.value)).map(|a| a.name.value.to_string());
-    let arm = |i: usize, text: String| named(i).map_or(text.clone(), |name| format!("{name}: {text}"));
-    match &result.data {
-        Data::Means([a, b]) => vec![arm(0, mean(a)), arm(1, mean(b))],
-        Data::Counts([a, b]) => vec![arm(0, counted(a)), arm(1, counted(b))],
-        Data::Change(c) => vec![arm(0, changed(c))],
-        Data::Correlation { n, r } => vec![format!("{} people, correlation {}", plain(n.value), plain(r.value))],
-        Data::Share(group) => vec![arm(0, counted(group))],
-        Data::Estimate(p) => vec![printed(p)],
-        Data::Words => result.words.iter().map(|w| w.value.to_string()).collect(),
-    }
-}
-
-fn mean(g: &GroupMean) -> String {
-    let spread = match &g.spread {
-        Spread::Sd(sd) => format!("SD {}", plain(sd.value)),
-        Spread::Se(se) => format!("SE {}", plain(se.value)),
-        Spread::Missing => "spread not given".into(),
-    };
-    format!("{} people, mean {}, {spread}", plain(g.n.value), plain(g.mean.value))
-}
-
-fn counted(g: &GroupCount) -> String {
-    format!("{} of {} people", plain(g.events.value), plain(g.n.value))
-}
-
-fn changed(c: &Change) -> String {
-    let spreads = [("SD of the change", &c.sd_change), ("SD before", &c.sd_before), ("SD after", &c.sd_after), ("correlation", &c.r)];
-    let known: String = spreads.iter().filter_map(|(name, x)| x.as_ref().map(|x| format!(", {name} {}", plain(x.value)))).collect();
-    format!("{} people, {} before, {} after{known}", plain(c.n.value), plain(c.before.value), plain(c.after.value))
-}
-
-/// An effect as the source prints it.
-pub fn printed(p: &Printed) -> String {
-    let mut out = format!("{} {}", p.measure.value.word(), p.written.value);
-    if let Some([low, high]) = &p.ends {
-        let level = p.level.as_ref().map_or(95.0, |l| l.value);
-        out += &format!(" ({} % interval {} to {})", plain(level), low.value, high.value);
-    }
-    if let Some(p) = &p.p {
-        out += &format!(", p {}", p.written.value);
-    }
-    let counts = [("studies", &p.studies), ("people", &p.people)];
-    out.extend(counts.iter().filter_map(|(name, n)| n.as_ref().map(|n| format!(", {} {name}", n.value))));
-    if let Some(i2) = &p.i2 {
-        out += &format!(", I² {} %", plain(i2.value));
-    }
-    out.replace('-', "−")
 }
 
 #[cfg(test)]
@@ -146,5 +97,21 @@ mod tests {
         assert_eq!(Digits::of(M::RiskRatio, &[estimate(2.0, 0.1, 40.0)]).write(0.5), "0.50");
         assert_eq!(Digits::of(M::MeanDifference, &[estimate(1.0, 1.0, 1.0)]).write(1.0), "1.00", "no interval at all");
         assert_eq!(Digits(2).write(-0.001), "0.00", "no minus before nothing");
+    }
+
+    #[test]
+    fn one_is_one_and_a_whole_percentage_has_no_decimal() {
+        assert_eq!(
+            [with_unit("1", "points of 0 to 10"), with_unit("2", "points"), with_unit("1", "deg"), with_unit("3", "")],
+            ["1 point of 0 to 10", "2 points", "1 degree", "3"]
+        );
+        assert_eq!([counted_words("1", "study", "studies"), counted_words("7", "study", "studies")], ["1 study", "7 studies"]);
+        assert_eq!([percent(100.0), percent(49.96), percent(33.33)], ["100 %", "50 %", "33.3 %"]);
+    }
+
+    #[test]
+    fn a_variance_has_three_figures_at_most() {
+        let shown = [0.0, 0.012_345, 0.5, 7.891, 45.67, 123.4, 1234.5, 98_765.0].map(three);
+        assert_eq!(shown, ["0", "0.0123", "0.5", "7.89", "45.7", "123", "1230", "98800"]);
     }
 }

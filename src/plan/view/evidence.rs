@@ -3,6 +3,7 @@
 use super::list::{Row, note};
 use super::parts::{Frame, Link};
 use super::question::{AnswerLine, anchor, certainty_words};
+use crate::compute::appraisal::is_invented;
 use crate::model::{DocRef, Idx, Kind};
 use crate::plan::site::{Site, doc, text};
 use crate::plan::{route, search};
@@ -17,6 +18,8 @@ pub struct EvidencePage {
     pub wording: Link,
     /// Questions with their answers.
     pub questions: Vec<QuestionLine>,
+    /// Questions that rest on made-up sources alone.
+    pub invented: Vec<QuestionLine>,
     /// Outcomes.
     pub outcomes: Vec<Row>,
     /// Populations.
@@ -41,10 +44,14 @@ impl EvidencePage {
     /// Makes the page.
     pub fn new(site: &Site<'_>) -> EvidencePage {
         let lists = KINDS.into_iter().chain([Kind::Source]).filter(|k| site.catalog.docs(*k).next().is_some());
+        let (invented, asked): (Vec<DocRef>, Vec<DocRef>) =
+            sorted(site, Kind::Question).into_iter().partition(|d| is_invented(site.catalog, *d));
+        let lines = |docs: Vec<DocRef>| docs.into_iter().map(|d| question(site, d)).collect();
         EvidencePage {
             frame: site.frame("Evidence"),
             wording: Link { text: super::wording::TITLE.into(), href: site.to(route::WORDING) },
-            questions: sorted(site, Kind::Question).into_iter().map(|d| question(site, d)).collect(),
+            questions: lines(asked),
+            invented: lines(invented),
             outcomes: rows(site, Kind::Outcome),
             populations: rows(site, Kind::Population),
             lists: lists.map(|k| Link { text: route::heading(k).into(), href: site.to(&route::list(k)) }).collect(),

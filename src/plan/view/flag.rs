@@ -2,6 +2,7 @@
 
 use super::parts::{FlagGroup, FlagView, Frame, GroundView, Link, LinkGroup, Mark};
 use super::protocol::stop;
+use super::sources::{SourceLine, cited_by};
 use crate::model::docs::{Flag, Pack};
 use crate::model::vocabulary::Urgency;
 use crate::model::{Idx, Kind};
@@ -30,6 +31,8 @@ pub struct FlagPage {
     pub ground: GroundView,
     /// Protocols that carry it.
     pub protocols: Vec<Link>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -69,6 +72,7 @@ pub fn view(site: &Site<'_>, idx: Idx<Flag>, pack: &Pack) -> FlagView {
         safety_net: text(&flag.safety_net),
         because: Vec::new(),
         note: None,
+        trace: None,
     }
 }
 
@@ -89,6 +93,7 @@ impl FlagPage {
             guidance: flag.guidance_year.as_ref().map(|y| format!("{}{checked}", y.value)),
             ground: site.ground(&flag.ground),
             protocols: site.catalog.protocols.iter().filter(carries).map(|(p, _)| site.link(doc(Kind::Protocol, p))).collect(),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own).into_iter().filter(|g| g.heading != "Protocols").collect(),
         }
     }

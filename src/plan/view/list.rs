@@ -2,6 +2,7 @@
 
 use super::parts::{Frame, Mark};
 use super::question::certainty_words;
+use crate::compute::appraisal::is_invented;
 use crate::model::{DocRef, Kind};
 use crate::plan::site::Site;
 use crate::plan::{route, search, words};
@@ -16,6 +17,8 @@ pub struct List {
     pub intro: &'static str,
     /// Rows.
     pub rows: Vec<Row>,
+    /// Rows of what was made up.
+    pub invented: Vec<Row>,
 }
 
 /// A document in a list.
@@ -37,7 +40,9 @@ impl List {
         let mut docs: Vec<DocRef> = site.catalog.docs(kind).collect();
         docs.sort_by_cached_key(|d| (rank(site, *d), search::fold(&site.name(*d)), site.catalog.id(*d).to_string()));
         let row = |d: DocRef| Row { text: site.name(d), href: site.href(d), note: note(site, d), mark: mark(site, d) };
-        List { frame: site.frame(route::heading(kind)), intro: intro(kind), rows: docs.into_iter().map(row).collect() }
+        let (invented, rows): (Vec<DocRef>, Vec<DocRef>) = docs.into_iter().partition(|d| is_invented(site.catalog, *d));
+        let all = |docs: Vec<DocRef>| docs.into_iter().map(row).collect();
+        List { frame: site.frame(route::heading(kind)), intro: intro(kind), rows: all(rows), invented: all(invented) }
     }
 }
 

@@ -123,6 +123,10 @@ pub struct ChangeRow {
 pub struct Calculator {
     /// Unit in the answer.
     pub unit: &'static str,
+    /// The unit of exactly one.
+    pub one: &'static str,
+    /// Which way is better, where that is known.
+    pub better: Option<&'static str>,
     /// Bounds beside the fields.
     pub range: String,
     /// Least value of a reading.
@@ -160,15 +164,15 @@ impl MeasurePage {
             other_names: texts(&m.other_names),
             measures: m.measures.value.to_string(),
             outcome: outcome(site, m),
-            unit: m.unit.value.to_string(),
-            bounds: m.bounds.as_ref().map(|q| q.value.shown()),
+            unit: super::effect::unit_words(&m.unit.value).to_string(),
+            bounds: m.bounds.as_ref().map(|q| q.value.scale()),
             how: pairs(&m.how),
             anchors: text(&m.anchors),
             reliability: m.reliability.iter().map(|r| reliability(site, r)).collect(),
             errors: m.errors.iter().map(|e| error(site, e)).collect(),
             meaningful: m.meaningful.iter().map(|c| change(site, m, c)).collect(),
             in_one_person: text(&m.in_one_person),
-            calculator: calculator(m),
+            calculator: calculator(site, m),
             licence: m.licence.value.to_string(),
             restricted: m.licence_terms.as_ref().is_some_and(|l| l.value == crate::model::vocabulary::LicenceTerms::Restricted),
             when: text(&m.when),
@@ -209,12 +213,12 @@ fn shown(unit: Option<&'static Unit>, k: Option<Known>) -> Option<Shown> {
         Origin::FromSpread => "computed from spread and ICC",
         Origin::FromOtherLevel => "computed from the printed change",
     };
-    Some(Shown { amount: quantity::show_base(unit, k.amount), from })
+    Some(Shown { amount: quantity::show_distance(unit, k.amount), from })
 }
 
 fn error(site: &Site<'_>, e: &MeasureError) -> ErrorRow {
     let facts = ErrorFacts::of(e);
-    let spread = e.sd.as_ref().map(|sd| format!("Spread between people (SD) {}.", sd.value.shown()));
+    let spread = e.sd.as_ref().map(|sd| format!("Spread between people (SD) {}.", sd.value.distance()));
     let icc = e.icc.as_ref().map(|i| format!("{}.", sign::shown(crate::model::vocabulary::Coefficient::Icc, i.value)));
     let implied =
         facts.level.filter(|_| facts.implied).map(|l| format!("The level of {}\u{a0}% follows from the arithmetic.", l.percent()));
@@ -224,17 +228,17 @@ fn error(site: &Site<'_>, e: &MeasureError) -> ErrorRow {
         sem: shown(facts.unit, facts.sem),
         at90: shown(facts.unit, facts.at90),
         at95: shown(facts.unit, facts.at95),
-        no_level: e.mdc.as_ref().filter(|_| facts.level.is_none()).map(|m| m.value.shown()),
+        no_level: e.mdc.as_ref().filter(|_| facts.level.is_none()).map(|m| m.value.distance()),
         unknown: text(&e.unknown),
         notes: [spread, icc, implied, text(&e.note)].into_iter().flatten().collect(),
         ground: site.ground(&e.ground),
     }
 }
 
-/// A detectable change and how sure it is, as `4/10 (95 % sure)`.
+/// A detectable change and how sure it is, as `12° (95 % sure)`.
 pub fn threshold(unit: &'static Unit, t: &Threshold) -> String {
     let level = t.level.map(|l| format!(" ({}\u{a0}% sure)", l.percent())).unwrap_or_default();
-    format!("{}{level}", quantity::show_base(unit, t.change))
+    format!("{}{level}", quantity::show_distance(unit, t.change))
 }
 
 /// Whether a meaningful change can be told from error in one person, in a sentence.
@@ -258,7 +262,7 @@ pub fn against(site: &Site<'_>, m: &Measure, c: &Meaningful) -> String {
 
 fn change(site: &Site<'_>, m: &Measure, c: &Meaningful) -> ChangeRow {
     ChangeRow {
-        change: c.change.as_ref().map(|q| q.value.shown()),
+        change: c.change.as_ref().map(|q| q.value.distance()),
         anchor: text(&c.anchor),
         population: c.population.value.to_string(),
         against: against(site, m, c),
@@ -266,14 +270,14 @@ fn change(site: &Site<'_>, m: &Measure, c: &Meaningful) -> ChangeRow {
     }
 }
 
-fn calculator(m: &Measure) -> Option<Calculator> {
+fn calculator(site: &Site<'_>, m: &Measure) -> Option<Calculator> {
     let bounds = &m.bounds.as_ref()?.value;
     let unit = bounds.unit;
     let plain = |base: f64| quantity::number((base / unit.factor * 100.0).round() / 100.0);
     let option = |e: &MeasureError| {
         let t = ErrorFacts::of(e).threshold?;
         let rater = e.rater.map(|r| format!(", {}", r.word())).unwrap_or_default();
-        let end = |base: f64| quantity::show_base(unit, Interval::exact(base));
+        let end = |base: f64| quantity::show_distance(unit, Interval::exact(base));
         Some(ErrorOption {
             name: format!("{}{rater}", people(&e.population, &e.site)),
             low: plain(t.change.lo),
@@ -284,7 +288,15 @@ fn calculator(m: &Measure) -> Option<Calculator> {
         })
     };
     let options: Vec<ErrorOption> = m.errors.iter().filter_map(option).collect();
-    let calculator =
-        Calculator { range: bounds.shown(), unit: unit.shown, least: plain(bounds.base().lo), most: plain(bounds.base().hi), options };
+    let points = unit.dim == crate::model::unit::Dim::Pain;
+    let calculator = Calculator {
+        range: bounds.scale(),
+        unit: if points { "points" } else { unit.shown },
+        one: if points { "point" } else { unit.one },
+        better: outcome(site, m).and_then(|(_, better)| better),
+        least: plain(bounds.base().lo),
+        most: plain(bounds.base().hi),
+        options,
+    };
     (!calculator.options.is_empty()).then_some(calculator)
 }

@@ -1,10 +1,10 @@
 //! An outcome: what it is, every result about it, the questions that ask for it, the claims about it.
 
 use super::parts::{Frame, Link, LinkGroup};
-use super::question::{AnswerLine, ClaimLine};
+use super::question::{AnswerLine, ClaimLine, claim_lines};
 use super::result::{ResultRow, rows_about};
-use crate::compute::appraisal::{asked_about, claims};
-use crate::model::docs::Outcome;
+use crate::compute::appraisal::{asked_about, invented};
+use crate::model::docs::{Asked, Outcome, Question};
 use crate::model::evidence::Better;
 use crate::model::{Idx, Kind};
 use crate::plan::route;
@@ -24,6 +24,8 @@ pub struct OutcomePage {
     pub better: &'static str,
     /// Answers of the questions that ask about it.
     pub questions: Vec<AnswerLine>,
+    /// Answers of questions that rest on made-up sources alone.
+    pub invented: Vec<AnswerLine>,
     /// Measures that it is read with.
     pub measures: Vec<Link>,
     /// Results.
@@ -45,12 +47,12 @@ impl OutcomePage {
         let mut measures: Vec<Link> = asked().filter_map(|(_, a)| site.follow(Kind::Measure, a.measured_by.as_ref()?)).collect();
         measures.sort();
         measures.dedup();
-        let answers = asked().map(|(q, a)| AnswerLine {
+        let answer = |(q, a): (Idx<Question>, &Asked)| AnswerLine {
             certainty: super::question::certainty_words(a),
             statement: text(&a.statement).unwrap_or_default(),
             outcome: site.link(doc(Kind::Question, q)),
-        });
-        let about = claims::all(site.catalog).filter(|(_, _, c)| c.effect.as_ref().is_some_and(|e| e.outcome.to == Some(idx)));
+        };
+        let made_up = |q: Idx<Question>| invented(site.catalog, &site.catalog.questions[q]);
         OutcomePage {
             frame: site.doc_frame(own),
             other_names: texts(&outcome.other_names),
@@ -60,10 +62,11 @@ impl OutcomePage {
                 Some(Better::Lower) => "A lower value is better.",
                 None => "",
             },
-            questions: answers.collect(),
+            questions: asked().filter(|(q, _)| !made_up(*q)).map(answer).collect(),
+            invented: asked().filter(|(q, _)| made_up(*q)).map(answer).collect(),
             measures,
             results: rows_about(site, idx),
-            claims: about.map(|(page, _, c)| ClaimLine { page: site.link(page), text: c.text.value.to_string() }).collect(),
+            claims: claim_lines(site, |c| c.effect.as_ref().is_some_and(|e| e.outcome.to == Some(idx))),
             wording: site.to(route::WORDING),
             used_by: site.used_by(own),
         }

@@ -257,6 +257,8 @@ pub struct FlagView {
     pub because: Vec<String>,
     /// Note of the protocol.
     pub note: Option<String>,
+    /// Row of the dossier, on the page of a protocol.
+    pub trace: Option<String>,
 }
 
 /// Flags that send people to the same place in the same time.
@@ -327,6 +329,8 @@ pub struct CautionRow {
     pub why: Option<String>,
     /// Technique instead.
     pub instead: Option<Link>,
+    /// Row of the dossier.
+    pub trace: Option<String>,
 }
 
 /// A row of a ledger.

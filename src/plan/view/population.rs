@@ -1,8 +1,9 @@
 //! A population: wider and narrower ones, and what was studied and asked about it.
 
 use super::parts::{Frame, Link, LinkGroup};
+use crate::compute::appraisal::is_invented;
 use crate::model::docs::Population;
-use crate::model::{Idx, Kind};
+use crate::model::{DocRef, Idx, Kind};
 use crate::plan::site::{Site, doc, text};
 use serde::Serialize;
 
@@ -21,6 +22,8 @@ pub struct PopulationPage {
     pub questions: Vec<Link>,
     /// Sources that studied it.
     pub sources: Vec<Link>,
+    /// Questions and sources that were made up.
+    pub invented: Vec<Link>,
     /// Who else refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -33,14 +36,10 @@ impl PopulationPage {
         let inside = site.catalog.populations.iter().filter(|(_, p)| p.within.as_ref().and_then(|w| w.to) == Some(idx));
         let mut narrower: Vec<Link> = inside.map(|(i, _)| site.link(doc(Kind::Population, i))).collect();
         narrower.sort();
-        let shown_here = |k: Kind| matches!(k, Kind::Population | Kind::Question | Kind::Source);
         let headings: Vec<&str> = [Kind::Population, Kind::Question, Kind::Source].map(crate::plan::route::heading).to_vec();
         let users = site.catalog.used_by(own);
-        let of = |kind: Kind| {
-            let mut links: Vec<Link> = users.iter().filter(|d| d.kind == kind && shown_here(kind)).map(|d| site.link(*d)).collect();
-            links.sort();
-            links
-        };
+        let made_up = |d: &DocRef| is_invented(site.catalog, *d);
+        let of = |kind: Kind| site.links(users.iter().copied().filter(|d| d.kind == kind && !made_up(d)));
         PopulationPage {
             frame: site.doc_frame(own),
             about: text(&population.about),
@@ -48,6 +47,7 @@ impl PopulationPage {
             narrower,
             questions: of(Kind::Question),
             sources: of(Kind::Source),
+            invented: site.links(users.iter().copied().filter(made_up)),
             used_by: site.used_by(own).into_iter().filter(|g| !headings.contains(&g.heading)).collect(),
         }
     }

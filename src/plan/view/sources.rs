@@ -1,8 +1,8 @@
 //! The list of sources at the foot of a page.
 
 use super::parts::Link;
+use crate::model::vocabulary::Citing;
 use crate::model::{DocRef, Kind};
-use crate::plan::references::Layout;
 use crate::plan::site::{Site, doc, text};
 use serde::Serialize;
 
@@ -11,6 +11,8 @@ use serde::Serialize;
 pub struct SourceLine {
     /// Id, for the anchor.
     pub id: String,
+    /// Number, where the pack cites by number.
+    pub number: Option<usize>,
     /// Page.
     pub link: Link,
     /// Whole reference.
@@ -21,6 +23,7 @@ pub struct SourceLine {
 
 /// Every source that one of these documents cites, in the order of its label.
 pub fn cited_by(site: &Site<'_>, users: &[DocRef]) -> Vec<SourceLine> {
+    let citing = site.citing();
     let mut out = Vec::new();
     for (idx, s) in site.catalog.sources.iter() {
         let own = doc(Kind::Source, idx);
@@ -28,8 +31,9 @@ pub fn cited_by(site: &Site<'_>, users: &[DocRef]) -> Vec<SourceLine> {
             out.push(SourceLine {
                 id: s.head.id.value.to_string(),
                 link: site.link(own),
-                reference: site.references.line(Layout::Numbered, idx).to_string(),
-                seen: text(&s.seen),
+                number: (citing == Citing::Numbered).then(|| site.references.number(idx)),
+                reference: site.references.line(citing, idx).to_string(),
+                seen: if s.is_invented() { Some("invented, nothing was searched".into()) } else { text(&s.seen) },
             });
         }
     }

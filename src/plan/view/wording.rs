@@ -129,6 +129,7 @@ fn directions() -> Vec<Pair> {
             "unclear",
             "The interval includes the value of no effect, and effects that matter are not ruled out; or nobody has said which effect matters.",
         ),
+        ("as the source says", "The source states the direction in words; there is no interval against which it could be held."),
     ];
     rows.into_iter().map(|(label, text)| Pair { label: label.into(), text: text.into() }).collect()
 }

@@ -16,10 +16,14 @@ use crate::plan::site::Site;
 use serde::Serialize;
 
 /// The parts of the dossier, file and heading, in order.
-pub const PARTS: [(&str, &str); 8] = [
+pub const PARTS: [(&str, &str); 12] = [
     ("index", "Reviewer's dossier"),
     ("claims", "Claims"),
     ("numbers", "Numbers"),
+    ("numbers-protocol", "Numbers of protocols"),
+    ("numbers-muscle", "Numbers of muscles"),
+    ("computed", "Computed numbers"),
+    ("totals", "Totals"),
     ("cautions", "Cautions"),
     ("flags", "Red flags"),
     ("sources", "Sources by use"),
@@ -117,6 +121,8 @@ pub fn page(site: &Site<'_>, part: &str) -> AuditPage {
     let (intro, sections) = match part {
         "claims" => rows::claims(site),
         "numbers" => rows::numbers(site),
+        "numbers-protocol" | "numbers-muscle" => rows::numbers_of(site, part),
+        "computed" | "totals" => rows::computed(site, part),
         "cautions" => cautions::cautions(site),
         "flags" => cautions::flags(site),
         "sources" => sources::sources(site),

@@ -10,7 +10,7 @@ type Part = (Vec<String>, Vec<Section>);
 
 pub(super) fn overview(site: &Site<'_>) -> Part {
     let intro = vec![
-        "Every claim, number, caution and red flag of these packs in rows, each with what it rests on and a link to its place. The dossier supports a reviewer; it replaces none, and it signs nothing. Questions and extracted results have pages of their own and no rows yet.".into(),
+        "Every claim, number, caution and red flag of these packs in rows, each with what it rests on and a link to its place. Results have rows where a question or a claim uses them; what follows from them stands beside the rows of their question. The dossier supports a reviewer; it replaces none, and it signs nothing.".into(),
     ];
     (intro, vec![parts(site), counts(site), silent(site)])
 }
@@ -18,7 +18,11 @@ pub(super) fn overview(site: &Site<'_>) -> Part {
 fn parts(site: &Site<'_>) -> Section {
     let about = |part: &str| match part {
         "claims" => "Statements, by kind of document",
-        "numbers" => "Amounts written and computed; our dose beside the dose studied",
+        "numbers" => "Our dose beside the dose studied; amounts of packs, techniques, conditions, measures, results of sources",
+        "numbers-protocol" => "Doses, spacing, angles, as written",
+        "numbers-muscle" => "Distances, agreement on signs, moment arms",
+        "computed" => "Times of steps, skin and stretch of the models; answers of questions",
+        "totals" => "What adds up over a visit and a week, and the whole time of a visit",
         "cautions" => "Condition by load, every silence shown; cautions of each protocol",
         "flags" => "Urgency, clock, destination; protocols and sources of each",
         "sources" => "The most used first, with age, retraction check and how far each was read",

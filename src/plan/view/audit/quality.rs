@@ -20,7 +20,7 @@ pub(super) fn quality(site: &Site<'_>) -> Part {
         heading: "Is the pack well made? By item of AGREE II".into(),
         words: vec![
             "Brouwers 2010, CMAJ 182:E839-E842, doi:10.1503/cmaj.090449. Items are named by number; the instrument is its authors' and is to be used as they say.".into(),
-            format!("Ratings are those of people who read the pack, entered in `audits/`; the tool fills in none. A domain has a score once {RATERS_LEAST} raters have rated each of its items: (obtained - least) / (most - least)."),
+            format!("Ratings are those of people who read the pack, entered in the folder audits of the pack; the tool fills in none. A domain has a score once {RATERS_LEAST} raters have rated each of its items: (obtained - least) / (most - least)."),
         ],
         ..Section::default()
     });

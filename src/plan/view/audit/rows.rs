@@ -24,15 +24,23 @@ pub fn trace(site: &Site<'_>, document: DocRef, kind: RowKind, path: &str) -> Op
     Some(Link { text: row.name.clone(), href: to_row(site, row) })
 }
 
+/// The part in which a row stands. Numbers are so many that one page of them would be slow to open.
+fn part_of(row: &Row) -> &'static str {
+    match (row.kind, row.doc.kind) {
+        (RowKind::Claim, _) => "claims",
+        (RowKind::Number, Kind::Protocol) => "numbers-protocol",
+        (RowKind::Number, Kind::Muscle) => "numbers-muscle",
+        (RowKind::Number, _) => "numbers",
+        (RowKind::Computed, _) if row.path.starts_with("ledger/") || row.path == "time" => "totals",
+        (RowKind::Computed, _) => "computed",
+        (RowKind::Caution, _) => "cautions",
+        (RowKind::Flag, _) => "flags",
+    }
+}
+
 /// Address of a row.
 pub(super) fn to_row(site: &Site<'_>, row: &Row) -> String {
-    let part = match row.kind {
-        RowKind::Claim => "claims",
-        RowKind::Number | RowKind::Computed => "numbers",
-        RowKind::Caution => "cautions",
-        RowKind::Flag => "flags",
-    };
-    format!("{}#r-{}", site.to(&route::audit(part)), row.id)
+    format!("{}#r-{}", site.to(&route::audit(part_of(row))), row.id)
 }
 
 /// Link to the place of a row on the page of its document.
@@ -45,6 +53,8 @@ pub fn place_of(site: &Site<'_>, row: &Row) -> Link {
         ["time"] => "#time".to_string(),
         ["home" | "spacing", ..] => "#after-care".to_string(),
         ["evidence" | "rationale", ..] if row.doc.kind == Kind::Protocol => "#evidence".to_string(),
+        ["results", id] => format!("#result-{id}"),
+        ["outcomes", id, ..] => format!("#outcome-{id}"),
         ["cautions", ..] => "#cautions".to_string(),
         ["flags", ..] => "#stop".to_string(),
         _ => String::new(),
@@ -73,11 +83,12 @@ pub fn cites(site: &Site<'_>, row: &Row) -> Vec<Line> {
     out
 }
 
-/// Rows behind a row, as links.
+/// Rows behind a row, as links; those of other documents with their title.
 pub(super) fn behind(site: &Site<'_>, row: &Row) -> Vec<Line> {
     let link = |r: &Row| {
         let mut line = Line::link(Link { text: r.name.clone(), href: to_row(site, r) });
-        line.after = format!(" ({}): {}", site.catalog.title(r.doc), r.value);
+        let other = if r.doc == row.doc { String::new() } else { format!(" ({})", site.catalog.title(r.doc)) };
+        line.after = format!("{other}: {}", r.value);
         line
     };
     row.from.iter().filter_map(|i| site.facts.dossier.rows.get(*i)).map(link).collect()
@@ -102,14 +113,19 @@ pub(super) fn table_row(site: &Site<'_>, row: &Row) -> TableRow {
     let mut place = Line::link(place_of(site, row));
     place.after = format!(", {}/{}, {}", row.doc.kind.word(), site.catalog.id(row.doc), row.path);
     let mut says = vec![Line::words(format!("{}: {}", row.name, row.value))];
-    if row.kind == RowKind::Computed {
-        says.push(Line::words("Computed from:"));
+    let lead = match row.kind {
+        RowKind::Computed => Some("Computed from:"),
+        RowKind::Caution if !row.from.is_empty() => Some("Limits:"),
+        _ => None,
+    };
+    if let Some(lead) = lead {
+        says.push(Line::words(lead));
         says.extend(behind(site, row));
     }
     let mut rests = cites(site, row);
     if rests.is_empty() {
         rests.extend((row.kind != RowKind::Computed).then(|| Line::words("nothing stated")));
-    } else if row.ground.is_silent() && row.kind == RowKind::Number {
+    } else if row.ground.is_silent() && lead.is_none() {
         rests.push(Line::words("through:"));
         rests.extend(behind(site, row));
     }
@@ -124,12 +140,12 @@ pub(super) fn table_row(site: &Site<'_>, row: &Row) -> TableRow {
     TableRow { id: Some(format!("r-{}", row.id)), cells }
 }
 
-/// One table for each kind of document.
-fn by_kind(site: &Site<'_>, kinds: &[RowKind]) -> Vec<Section> {
+/// One table for each kind of document with rows in a part.
+fn by_kind(site: &Site<'_>, part: &str) -> Vec<Section> {
     let mut out = Vec::new();
     for kind in std::iter::once(Kind::Pack).chain(route::PAGED) {
         let rows: Vec<TableRow> =
-            site.facts.dossier.rows.iter().filter(|r| r.doc.kind == kind && kinds.contains(&r.kind)).map(|r| table_row(site, r)).collect();
+            site.facts.dossier.rows.iter().filter(|r| r.doc.kind == kind && part_of(r) == part).map(|r| table_row(site, r)).collect();
         if !rows.is_empty() {
             let heading = route::heading(kind);
             out.push(Section {
@@ -147,20 +163,31 @@ fn by_kind(site: &Site<'_>, kinds: &[RowKind]) -> Vec<Section> {
 pub(super) fn claims(site: &Site<'_>) -> Part {
     let intro = vec![
         "Every statement that carries a ground, with its source, the place in it, the level of that source and the certainty behind the statement.".into(),
-        "A row keeps its number when a file is indented anew or a list is put in another order; the digits after the stop change with what stands there.".into(),
+        "A row keeps its id when a file is indented anew or a list is put in another order; the digits after the stop change with what stands there.".into(),
     ];
-    (intro, by_kind(site, &[RowKind::Claim]))
+    (intro, by_kind(site, "claims"))
 }
 
 pub(super) fn numbers(site: &Site<'_>) -> Part {
     let intro = vec![
-        "Every amount that somebody wrote, with what it rests on, and every amount that is computed from them, with the rows behind it."
-            .into(),
-        "A dose without a ground of its own rests on the number of its technique, which is named.".into(),
+        "Our dose beside the dose studied, and every amount that somebody wrote outside of protocols and muscles, with what it rests on. Results of sources are those that a question or a claim uses.".into(),
     ];
     let mut sections = vec![beside_studied(site)];
-    sections.extend(by_kind(site, &[RowKind::Number, RowKind::Computed]));
+    sections.extend(by_kind(site, "numbers"));
     (intro, sections)
+}
+
+/// Numbers of a kind of document that fills a page of its own.
+pub(super) fn numbers_of(site: &Site<'_>, part: &str) -> Part {
+    let intro = vec![
+        "Every amount that somebody wrote here, with what it rests on. A dose without a ground of its own rests on the number of its technique, which is named.".into(),
+    ];
+    (intro, by_kind(site, part))
+}
+
+pub(super) fn computed(site: &Site<'_>, part: &str) -> Part {
+    let intro = vec!["Every amount that is computed from others, with the rows behind it.".into()];
+    (intro, by_kind(site, part))
 }
 
 /// Dose of each step beside the dose that its source studied.

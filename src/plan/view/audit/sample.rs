@@ -15,8 +15,8 @@ pub(super) fn sample(site: &Site<'_>) -> Part {
     let all = readable(&site.facts.dossier).count();
     let intro = vec![
         format!("Whether a source says what stands beside it can only be read. {all} claims and numbers cite a source and could be drawn."),
-        "`fascicle audit PACKS --sample 59 --seed WORD` lists the rows to read: all are ordered by SHA-256 of seed, colon and row number, and the first are taken, on every machine the same. A second reader with the same seed reads the same rows.".into(),
-        "Only `supports` counts as right. Rows that changed since they were read, and rows outside the draw, count for nothing.".into(),
+        "The command “fascicle audit PACKS --sample 59 --seed WORD” lists the rows to read: all are ordered by SHA-256 of seed, colon and row id, and the first are taken, on every machine the same. A second reader with the same seed reads the same rows.".into(),
+        "Only the verdict “supports” counts as right. Rows that changed since they were read, and rows outside the draw, count for nothing.".into(),
     ];
     let mut sections = vec![sizes()];
     sections.extend(site.catalog.audits.rows().iter().filter(|a| a.reading.is_some()).map(|a| record(site, a)));
@@ -24,7 +24,7 @@ pub(super) fn sample(site: &Site<'_>) -> Part {
         sections.push(Section {
             id: "records".into(),
             heading: "Recorded readings".into(),
-            words: vec!["None is recorded. A record is a file in `audits/`; `fascicle draft audit ID` prints one to start from.".into()],
+            words: vec!["None is recorded. A record is a file in the folder audits of the pack; “fascicle draft audit ID” prints one to start from.".into()],
             ..Section::default()
         });
     }
@@ -110,7 +110,7 @@ pub fn sample_rows(site: &Site<'_>, seed: &str, n: usize) -> Section {
         heading: format!("{} rows to be read, seed {seed}", drawn.len()),
         words: vec![
             format!("If none is wrong, with 95 % confidence fewer than {bounds} of the rows are not supported."),
-            "Whether the source supports the row has to be read: open it, find the place, and write the verdict into a file of `audits/`."
+            "Whether the source supports the row has to be read: open it, find the place, and write the verdict into a file of the folder audits."
                 .into(),
         ],
         heads: rows::HEADS.into(),

@@ -3,7 +3,7 @@
 
 mod axis;
 
-use super::effect::{Digits, plain};
+use super::effect::{Digits, counted_words, plain};
 use crate::compute::appraisal::bounds;
 use crate::compute::evidence::{Estimate, Interval};
 use crate::model::evidence::{Better, EffectMeasure};
@@ -75,6 +75,8 @@ pub struct Forest {
     pub description: String,
     /// Rows.
     pub rows: Vec<Row>,
+    /// Height of a sign; the zone of small effects is as high at each row, so that no words lie on it.
+    pub glyph: f64,
     /// Place of no effect.
     pub null: Option<f64>,
     /// Left end and width of the zone of effects too small to matter.
@@ -144,6 +146,7 @@ impl Forest {
             title: format!("Effects on {}", content.about),
             description: description(content),
             rows,
+            glyph: GLYPH,
             null: null.map(place),
             small: small.map(|[least, most]| [place(least), round(axis.at(most) - axis.at(least))]),
             marks: axis.marks().into_iter().map(|m| mark(m, place(m))).collect(),
@@ -208,7 +211,7 @@ fn rows(content: &Content, axis: &Axis) -> (Vec<Row>, f64) {
     if let Some(pooled) = content.pooled {
         let reach = axis.reach(pooled.interval);
         let x = axis.at(pooled.value);
-        let name = format!("Pooled, {} results", content.studies.len());
+        let name = format!("Pooled, {}", count(content));
         add(name, content.digits.both(&pooled), "pool", reach, &|y| diamond(reach, x, y));
     }
     if let Some(prediction) = content.prediction {
@@ -245,7 +248,10 @@ fn arrows(reach: Reach, y: f64) -> String {
 }
 
 fn description(content: &Content) -> String {
-    let mut out = format!("{} results; for each the {} with its 95 % interval.", content.studies.len(), content.measure.word());
+    let mut out = match content.studies.len() {
+        1 => format!("1 result, the {} with its 95 % interval.", content.measure.word()),
+        n => format!("{n} results; for each the {} with its 95 % interval.", content.measure.word()),
+    };
     if let Some(pooled) = &content.pooled {
         out += &format!(" Pooled: {}.", content.digits.both(pooled));
     }
@@ -253,6 +259,10 @@ fn description(content: &Content) -> String {
         out += &format!(" A further study may lie from {}.", content.digits.range(prediction));
     }
     out + " The table below holds the same numbers."
+}
+
+fn count(content: &Content) -> String {
+    counted_words(&content.studies.len().to_string(), "result", "results")
 }
 
 fn round(x: f64) -> f64 {

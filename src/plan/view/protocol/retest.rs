@@ -56,12 +56,12 @@ fn one(site: &Site<'_>, p: &Protocol, idx: Idx<Measure>) -> RetestView {
         Some(Pair { label: e.population.value.to_string(), text: threshold(facts.unit?, &facts.threshold?) })
     };
     let change = |c: &Meaningful| {
-        let change = c.change.as_ref()?.value.shown();
+        let change = c.change.as_ref()?.value.distance();
         Some(Pair { label: format!("{}. {}", c.population.value, against(site, m, c)), text: change })
     };
     let goal = |s: &&Step| {
         let g = s.goal.as_ref()?;
-        Some(GoalView { change: g.change.as_ref()?.value.shown(), over: g.over.value.to_string(), ground: site.ground(&g.ground) })
+        Some(GoalView { change: g.change.as_ref()?.value.distance(), over: g.over.value.to_string(), ground: site.ground(&g.ground) })
     };
     RetestView {
         measure: site.link(doc(Kind::Measure, idx)),

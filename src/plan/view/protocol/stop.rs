@@ -1,5 +1,6 @@
 //! Stop-signs of a protocol: derived red flags by urgency, then derived cautions by strength.
 
+use super::trace;
 use crate::compute::cautions::{Caution, Hit};
 use crate::compute::flags::{DerivedFlag, Reason, Why};
 use crate::model::docs::{Pack, Protocol};
@@ -12,16 +13,17 @@ use crate::plan::words;
 
 /// Flags of a protocol, most urgent first.
 pub fn flags(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<FlagView> {
-    let protocol = &site.catalog.protocols[idx];
-    let pack = &site.catalog.packs[protocol.head.pack];
-    site.facts.of(idx).flags.flags.iter().map(|f| one_flag(site, protocol, pack, f)).collect()
+    let pack = &site.catalog.packs[site.catalog.protocols[idx].head.pack];
+    site.facts.of(idx).flags.flags.iter().map(|f| one_flag(site, idx, pack, f)).collect()
 }
 
-fn one_flag(site: &Site<'_>, protocol: &Protocol, pack: &Pack, derived: &DerivedFlag) -> FlagView {
+fn one_flag(site: &Site<'_>, idx: Idx<Protocol>, pack: &Pack, derived: &DerivedFlag) -> FlagView {
+    let protocol = &site.catalog.protocols[idx];
     let restated = protocol.refer.iter().find(|r| r.flag.to == Some(derived.flag));
     FlagView {
         because: because(protocol, &derived.reasons),
         note: restated.and_then(|r| text(&r.note)),
+        trace: trace::flag(site, doc(Kind::Protocol, idx), derived.flag),
         ..flag::view(site, derived.flag, pack)
     }
 }
@@ -161,5 +163,6 @@ fn row(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution, rule: usize) -> O
         places: places(&r.regions.all),
         why: text(&r.why),
         instead: r.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)),
+        trace: trace::caution(site, doc(Kind::Protocol, idx), caution.condition, r.stressor),
     })
 }

@@ -8,14 +8,14 @@ use crate::plan::site::{Site, doc};
 use crate::plan::words;
 use serde::Serialize;
 
-/// Width of the drawing in its own units.
+/// Width of the drawing in its own units; a letter is 12.5 high or more, so that a page 390 wide shows it with more than 12 px.
 const WIDTH: f64 = 360.0;
 /// Left edge of the time axis.
 const LEFT: f64 = 26.0;
 /// Right edge of the time axis.
 const RIGHT: f64 = 350.0;
 /// Height of a row.
-const ROW: f64 = 17.0;
+const ROW: f64 = 19.0;
 
 /// The time axis.
 #[derive(Debug, Serialize)]
@@ -108,7 +108,7 @@ pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
     for ((step, f), slot) in protocol.steps.iter().zip(&facts.steps).zip(&t.slots) {
         let position = f.position.map_or_else(|| "any position".into(), |p| site.name(doc(Kind::Position, p)));
         if bands.last().is_none_or(|b| b.text != position) {
-            bands.push(Band { text: position.clone(), y, height: ROW, text_y: y + 12.0, odd: bands.len() % 2 == 1 });
+            bands.push(Band { text: position.clone(), y, height: ROW, text_y: y + 14.0, odd: bands.len() % 2 == 1 });
             y += ROW;
         }
         let span = |a: f64, b: f64| (x(a), round((x(b) - x(a)).max(1.5)));
@@ -123,7 +123,7 @@ pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
             best: span(slot.start.lo, slot.end.lo),
             worst: span(slot.start.hi, slot.end.hi),
             y,
-            text_y: y + 12.0,
+            text_y: y + 14.0,
         });
         y += ROW;
         if let Some(band) = bands.last_mut() {

@@ -1,9 +1,9 @@
 //! From the numbers of a protocol page to their rows in the dossier, from which the source is one link away.
 
-use crate::compute::dossier::{Row, RowKind, total_path};
+use crate::compute::dossier::{Row, RowKind, caution_path, flag_path, total_path};
 use crate::compute::ledger::Cell;
-use crate::model::docs::{Protocol, Technique};
-use crate::model::vocabulary::Per;
+use crate::model::docs::{Condition, Flag, Protocol, Technique};
+use crate::model::vocabulary::{Per, Stressor};
 use crate::model::{DocRef, Idx, Kind};
 use crate::plan::site::{Site, doc};
 use crate::plan::view::audit::trace;
@@ -30,6 +30,17 @@ pub fn under(site: &Site<'_>, own: DocRef, path: &str, technique: Option<Idx<Tec
 /// Row of a total.
 pub fn total(site: &Site<'_>, own: DocRef, cell: &Cell, per: Per) -> Option<String> {
     trace(site, own, RowKind::Computed, &total_path(site.catalog, cell, per)).map(|l| l.href)
+}
+
+/// Row of a caution.
+pub fn caution(site: &Site<'_>, own: DocRef, condition: Idx<Condition>, stressor: Stressor) -> Option<String> {
+    let id = &site.catalog.conditions[condition].head.id.value;
+    trace(site, own, RowKind::Caution, &caution_path(id, stressor)).map(|l| l.href)
+}
+
+/// Row of a red flag.
+pub fn flag(site: &Site<'_>, own: DocRef, flag: Idx<Flag>) -> Option<String> {
+    trace(site, own, RowKind::Flag, &flag_path(&site.catalog.flags[flag].head.id.value)).map(|l| l.href)
 }
 
 /// Rows of what stands beside the steps: spacing, appointment, ages, whole time, house numbers, the points of the

@@ -1,13 +1,14 @@
 //! One outcome of a question: results, figure, pool.
 
-use super::super::effect::{Digits, extracted, p_value, plain, unit, without};
+use super::super::effect::{Digits, counted_words, extracted, p_value, percent, plain, three, unit, with_unit, without};
 use super::super::forest::{Content, Forest, Study};
 use super::super::parts::{Link, Pair};
 use super::{Asking, OutcomeView, StudyRow, WithoutRow, asking, certainty, said};
+use crate::compute::appraisal::study::People;
 use crate::compute::appraisal::{Answer, EGGER_LEAST, OutcomeFacts, StudyFacts};
 use crate::compute::evidence::{Estimate, Pooled, TauMethod, pool::small::EGGER};
 use crate::model::Kind;
-use crate::model::docs::Asked;
+use crate::model::docs::{Asked, Data};
 use crate::model::evidence::{Direction, EffectMeasure};
 use crate::plan::site::{Site, doc, text};
 
@@ -46,8 +47,11 @@ pub(super) fn view(site: &Site<'_>, number: usize, asked: &Asked, facts: &Outcom
         invented: invented(site, facts),
         forest: Forest::new(&content),
         studies: facts.studies.iter().map(|s| row(site, s, digits)).collect(),
-        pooled: pooled.map(|p| Pair { label: format!("Pooled, {} results", p.k), text: digits.both(&p.shown()) }),
-        pool: pool(asked, facts, digits),
+        pooled: pooled.map(|p| Pair {
+            label: format!("Pooled, {}", counted_words(&p.k.to_string(), "result", "results")),
+            text: digits.both(&p.shown()),
+        }),
+        pool: pool(asked, facts, digits, (measure, &content.unit)),
         without: leave_one_out(site, facts, digits),
         variants,
         certainty: certainty::view(asked, facts),
@@ -75,14 +79,18 @@ fn row(site: &Site<'_>, s: &StudyFacts, digits: Digits) -> StudyRow {
     StudyRow {
         source: Link { text: source_name(site, s), href: format!("{page}#result-{}", result.id.value) },
         invented: source.is_invented(),
-        people: s.people.map_or("not given".into(), plain),
-        numbers: extracted(source, result),
+        people: match s.people {
+            Some(People::InResult(n)) => plain(n),
+            Some(People::InStudy(n)) => format!("{} people in the whole study", plain(n)),
+            None => "not given".into(),
+        },
+        numbers: if matches!(result.data, Data::Words) { text(&result.words).into_iter().collect() } else { extracted(source, result) },
         effect: match &s.effect {
             Ok(e) => digits.both(&crate::compute::appraisal::study::shown(result, e)),
             Err(why) => without(why),
         },
         counts: s.effect.is_ok(),
-        weight: s.weight.map_or("none".into(), |w| format!("{w:.1} %")),
+        weight: s.weight.map_or("none".into(), percent),
         bias: s.bias.map_or("not judged", crate::model::evidence::Judgement::word),
         at: text(&result.at).unwrap_or_else(|| "not given".into()),
     }
@@ -98,11 +106,10 @@ fn invented(site: &Site<'_>, facts: &OutcomeFacts) -> Option<String> {
 }
 
 fn about(site: &Site<'_>, asked: &Asked, facts: &OutcomeFacts, unit: &str, measure: EffectMeasure) -> Vec<Asking> {
-    let with_unit = |x: f64| if unit.is_empty() { plain(x) } else { format!("{} {unit}", plain(x)) };
     let matters = asked.matters.as_ref().map(|m| {
         let why = text(&asked.matters_why).map(|w| format!(". {w}")).unwrap_or_default();
         let how = if measure.is_ratio() { "a factor of " } else { "" };
-        format!("{how}{}{why}", with_unit(m.value))
+        format!("{how}{}{why}", with_unit(&plain(m.value), unit))
     });
     let parts = [
         said("Importance", text(&asked.importance)),
@@ -128,11 +135,22 @@ fn direction(facts: &OutcomeFacts) -> String {
     }
 }
 
-fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits) -> Vec<Pair> {
+/// The unit of a variance, in brackets: the square of that of the effect, or of the scale on which it is pooled.
+fn squared(measure: EffectMeasure, unit: &str) -> String {
+    match measure {
+        EffectMeasure::RiskRatio | EffectMeasure::OddsRatio => " (square of the logarithm)".into(),
+        EffectMeasure::Proportion => " (square of the log odds)".into(),
+        EffectMeasure::Correlation => " (square of Fisher’s z)".into(),
+        _ if unit.is_empty() => " (square of the difference)".into(),
+        _ => format!(" (square of: {unit})"),
+    }
+}
+
+fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits, scale: (EffectMeasure, &str)) -> Vec<Pair> {
     let pair = |label: &str, text: String| Pair { label: label.into(), text };
     let usable = facts.studies.iter().filter(|s| s.effect.is_ok()).count();
     let mut out = match &facts.answer {
-        Answer::Pooled(p) => pooled(p, digits),
+        Answer::Pooled(p) => pooled(p, digits, scale),
         Answer::None => vec![pair("Pool", "No result has a usable effect.".into())],
         Answer::One(..) => vec![pair("Pool", "One result has an effect, so there is nothing to pool.".into())],
         Answer::Apart => vec![pair("Pool", "The question does not pool its results; each stands by itself.".into())],
@@ -150,32 +168,33 @@ fn pool(asked: &Asked, facts: &OutcomeFacts, digits: Digits) -> Vec<Pair> {
     out
 }
 
-fn pooled(p: &Pooled, digits: Digits) -> Vec<Pair> {
+fn pooled(p: &Pooled, digits: Digits, (measure, unit): (EffectMeasure, &str)) -> Vec<Pair> {
     let pair = |label: &str, text: String| Pair { label: label.into(), text };
     let h = &p.heterogeneity;
+    let (spread, squared) = (three(p.tau2), squared(measure, unit));
     let tau2 = match (p.tau_method, p.tau2_interval) {
         (TauMethod::Fixed, _) => "taken as 0 under a fixed effect".to_string(),
-        (_, Some(i)) => format!("{:.4}, 95 % interval {:.4} to {:.4} by the Q-profile", p.tau2, i.low, i.high),
-        (_, None) => format!("{:.4}; no interval, since the results agree more closely than any value lets expect", p.tau2),
+        (_, Some(i)) => format!("{spread}, 95 % interval {} to {} by the Q-profile{squared}", three(i.low), three(i.high)),
+        (_, None) => format!("{spread}{squared}; no interval, since the results agree more closely than any value lets expect"),
     };
     let prediction = match &p.prediction {
-        Some((by, i)) => format!("{} ({})", digits.range(i.map(|x| p.scale.show(x))), by.name()),
+        Some((by, i)) => format!("{} ({})", digits.range(i.map(|x| p.scale.show(x))), by.name().replace("k-", "k−")),
         None if p.tau_method == TauMethod::Fixed => "none: a fixed effect assumes that all studies have the same one".into(),
         None if p.k < 3 => "none: two results cannot tell how far the effects of further studies spread".into(),
         None => "none: it has no bounds".into(),
     };
     vec![
-        pair("Pooled effect", format!("{}, p {}", digits.both(&p.shown()), p_value(p.p))),
+        pair("Pooled effect", format!("{}, p {}", with_unit(&digits.both(&p.shown()), unit), p_value(p.p))),
         pair("Pooled by", p.tau_method.name().into()),
         pair("Interval by", format!("{}; 95 %", p.interval_method.name())),
         pair(
             "How unlike the results are",
             format!(
-                "Q {:.2} with {} degrees of freedom, p {}; I² {:.1} %, H² {:.2}, both from Q",
+                "Q {:.2} with {}, p {}; I² {}, H² {:.2}, both from Q",
                 h.q,
-                plain(h.df),
+                counted_words(&plain(h.df), "degree of freedom", "degrees of freedom"),
                 p_value(Some(h.p)),
-                h.i2_from_q,
+                percent(h.i2_from_q),
                 h.h2_from_q
             ),
         ),
@@ -201,8 +220,8 @@ fn leave_one_out(site: &Site<'_>, facts: &OutcomeFacts, digits: Digits) -> Vec<W
     let row = |(s, p): (&StudyFacts, &Pooled)| WithoutRow {
         name: source_name(site, s),
         pooled: digits.both(&p.shown()),
-        i2: format!("{:.1} %", p.heterogeneity.i2_from_q),
-        tau2: format!("{:.4}", p.tau2),
+        i2: percent(p.heterogeneity.i2_from_q),
+        tau2: three(p.tau2),
     };
     usable.zip(&facts.without).map(row).collect()
 }

@@ -109,7 +109,7 @@ fn because(because: &Because) -> String {
             percent(*concerns),
             percent(*unjudged)
         ),
-        Because::I2(i2) => format!("I² {i2:.1} %. One step from {}, two from {}.", percent(one), percent(two)),
+        Because::I2(i2) => format!("I² {}. One step from {}, two from {}.", super::super::effect::percent(*i2), percent(one), percent(two)),
         Because::NotPooled => "The results are not pooled, so how unlike they are was not worked out.".into(),
         Because::OneStudy => "One result cannot disagree with another.".into(),
         Because::Prediction([low, high]) => format!(
@@ -120,6 +120,9 @@ fn because(because: &Because) -> String {
         Because::HoldsEither => "The interval holds effects that matter on both sides: two steps.".into(),
         Because::NothingMatters => "Nobody has said which effect matters, so the interval is not held against one.".into(),
         Because::FewPeople(n) if *n <= 0.0 => "How many people were studied is not given: one step.".into(),
+        Because::WholeStudies(n) => {
+            format!("{} people in the whole studies; how many of them these numbers are about is not given: one step.", plain(*n))
+        }
         Because::FewPeople(n) => format!("{} people; below {PEOPLE_LEAST} one step.", plain(*n)),
         Because::FewEvents(n) => format!("{} events; below {EVENTS_LEAST} one step.", plain(*n)),
         Because::Precise => {

@@ -6,8 +6,9 @@ mod certainty;
 
 use super::forest::Forest;
 use super::parts::{Frame, Link, LinkGroup, Pair, Prose};
-use crate::compute::appraisal::claims;
-use crate::model::docs::{Asked, Question};
+use super::sources::{SourceLine, cited_by};
+use crate::compute::appraisal::{claims, invented};
+use crate::model::docs::{Asked, Claim, Question};
 use crate::model::{Idx, Kind};
 use crate::plan::route;
 use crate::plan::site::{Site, doc, text, texts};
@@ -20,6 +21,8 @@ use serde::Serialize;
 pub struct QuestionPage {
     /// Frame.
     pub frame: Frame,
+    /// True if it rests on made-up sources alone.
+    pub invented: bool,
     /// The answers, one for each outcome.
     pub answers: Vec<AnswerLine>,
     /// What was asked, part by part.
@@ -34,6 +37,8 @@ pub struct QuestionPage {
     pub notes: Option<Prose>,
     /// Claims that rest on it.
     pub claims: Vec<ClaimLine>,
+    /// Sources that it cites.
+    pub sources: Vec<SourceLine>,
     /// Who refers here.
     pub used_by: Vec<LinkGroup>,
 }
@@ -125,8 +130,8 @@ pub struct WithoutRow {
     pub tau2: String,
 }
 
-/// A claim that rests on the question.
-#[derive(Debug, Serialize)]
+/// A claim, once for each page on which it stands.
+#[derive(Debug, PartialEq, Serialize)]
 pub struct ClaimLine {
     /// Where it stands.
     pub page: Link,
@@ -143,13 +148,15 @@ impl QuestionPage {
         let outcomes = question.outcomes.iter().zip(facts).enumerate();
         QuestionPage {
             frame: site.doc_frame(own),
+            invented: invented(site.catalog, question),
             answers: question.outcomes.iter().map(|a| answer_line(site, a)).collect(),
             asked: asked(site, question),
-            search: search(question),
+            search: search(site, question),
             wording: site.to(route::WORDING),
             outcomes: outcomes.map(|(i, (a, f))| answer::view(site, i + 1, a, f)).collect(),
             notes: site.maybe_prose(&question.notes, 1),
             claims: claims_on(site, idx),
+            sources: cited_by(site, &[own]),
             used_by: site.used_by(own),
         }
     }
@@ -190,7 +197,7 @@ fn asked(site: &Site<'_>, q: &Question) -> Vec<Asking> {
         asking("In whom", site.follow(Kind::Population, &q.who)),
         said("What is done", Some(q.intervention.value.to_string())),
         asking("Technique", q.technique.as_ref().and_then(|t| site.follow(Kind::Technique, t))),
-        said("Compared with", q.comparator.as_ref().map(|c| c.value.shown().to_string())),
+        said("Compared with", compared_with(q)),
         said(
             "Outcomes",
             Some(
@@ -206,21 +213,39 @@ fn asked(site: &Site<'_>, q: &Question) -> Vec<Asking> {
     parts.into_iter().flatten().collect()
 }
 
-fn search(q: &Question) -> Vec<Pair> {
+/// The word for the comparator, and what it was.
+fn compared_with(q: &Question) -> Option<String> {
+    let word = q.comparator.as_ref()?.value.shown();
+    Some(text(&q.compared_with).map_or(word.into(), |what| format!("{word}: {what}")))
+}
+
+fn search(site: &Site<'_>, q: &Question) -> Vec<Pair> {
+    if invented(site.catalog, q) {
+        return vec![Pair { label: "Search".into(), text: "invented, nothing was searched".into() }];
+    }
     let places = Some(texts(&q.search.places).join(", ")).filter(|t| !t.is_empty());
     let parts = [("Last search", q.search.date.as_ref().map(|d| d.value.to_string())), ("Where", places), ("How", text(&q.search.how))];
     parts.into_iter().map(|(label, t)| Pair { label: label.into(), text: t.unwrap_or_else(|| "not recorded".into()) }).collect()
 }
 
 fn claims_on(site: &Site<'_>, idx: Idx<Question>) -> Vec<ClaimLine> {
-    let rests = |c: &crate::model::docs::Claim| {
+    let rests = |c: &Claim| {
         c.effect
             .as_ref()
             .and_then(|e| claims::support(site.catalog, e))
             .is_some_and(|s| matches!(s, claims::Support::Question { question, .. } if question == idx))
     };
-    claims::all(site.catalog)
-        .filter(|(_, _, c)| rests(c))
-        .map(|(page, _, c)| ClaimLine { page: site.link(page), text: c.text.value.to_string() })
-        .collect()
+    claim_lines(site, rests)
+}
+
+/// Claims that fit, each once for a page: some stand there as reason and as evidence.
+pub fn claim_lines(site: &Site<'_>, fits: impl Fn(&Claim) -> bool) -> Vec<ClaimLine> {
+    let mut out: Vec<ClaimLine> = Vec::new();
+    for (page, _, claim) in claims::all(site.catalog).filter(|(_, _, c)| fits(c)) {
+        let line = ClaimLine { page: site.link(page), text: claim.text.value.to_string() };
+        if !out.contains(&line) {
+            out.push(line);
+        }
+    }
+    out
 }

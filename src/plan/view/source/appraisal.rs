@@ -1,11 +1,11 @@
 //! What was judged of a source and what it says of itself: level, bias, conclusions, harms, money, retraction.
 
 use super::super::parts::{Link, Pair};
+use super::super::result::comes_to;
 use super::{BiasView, ConclusionView};
-use crate::compute::appraisal::claims;
 use crate::model::Kind;
 use crate::model::docs::{Conclusion, RiskOfBias, Source, Told};
-use crate::model::evidence::{Direction, Disclosure, HarmsStatus, RetractionStatus};
+use crate::model::evidence::{Disclosure, HarmsStatus, RetractionStatus};
 use crate::plan::site::{Site, doc, text, texts};
 
 pub(super) fn level(s: &Source) -> Option<String> {
@@ -21,11 +21,14 @@ pub(super) fn conclusions(site: &Site<'_>, s: &Source) -> Vec<ConclusionView> {
     let one = |c: &Conclusion| {
         let about = c.outcome.as_ref().and_then(|o| o.to);
         let results = s.results.iter().filter(|r| about.is_some() && r.outcome.to == about);
+        let mut told: Vec<String> = results.filter_map(|r| comes_to(site, r)).collect();
+        told.sort();
+        told.dedup();
         ConclusionView {
             words: c.words.value.to_string(),
             outcome: c.outcome.as_ref().and_then(|o| site.follow(Kind::Outcome, o)),
             found: c.found.as_ref().map(|f| f.value.word()),
-            results: results.filter_map(|r| claims::of_result(site.catalog, r)).map(Direction::word).collect(),
+            results: told,
             at: text(&c.at),
         }
     };

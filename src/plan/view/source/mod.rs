@@ -5,8 +5,8 @@ mod appraisal;
 use super::parts::{DoseView, Frame, Link, LinkGroup, Pair};
 use super::result::{ResultRow, row};
 use crate::model::docs::{Arm, Source};
+use crate::model::vocabulary::Citing;
 use crate::model::{Idx, Kind};
-use crate::plan::references::Layout;
 use crate::plan::site::{Site, doc, pairs, text};
 use crate::plan::words;
 use crate::source::Spanned;
@@ -94,8 +94,8 @@ pub struct ConclusionView {
     pub outcome: Option<Link>,
     /// Which way.
     pub found: Option<&'static str>,
-    /// What the numbers of the results about that outcome come to.
-    pub results: Vec<&'static str>,
+    /// What the results about that outcome come to.
+    pub results: Vec<String>,
     /// Where.
     pub at: Option<String>,
 }
@@ -127,12 +127,12 @@ impl SourcePage {
         SourcePage {
             frame: site.doc_frame(own),
             short: site.references.label(idx).to_string(),
-            reference: site.references.line(Layout::AuthorDate, idx).to_string(),
+            reference: site.references.line(Citing::AuthorDate, idx).to_string(),
             identifiers: identifiers(s),
             design: s.design.as_ref().map(|d| d.value.word().to_string()).unwrap_or_default(),
             facts: pairs(&s.facts).into_iter().chain(people).collect(),
             invented: s.is_invented(),
-            level: appraisal::level(s),
+            level: appraisal::level(s).filter(|_| !s.is_invented()),
             arms: s.arms.iter().map(arm).collect(),
             results: s.results.iter().map(|r| row(site, idx, r)).collect(),
             conclusions: appraisal::conclusions(site, s),
@@ -147,9 +147,13 @@ impl SourcePage {
                 .iter()
                 .map(|o| OutcomeView { name: o.name.value.to_string(), result: o.result.value.to_string(), at: text(&o.at) })
                 .collect(),
-            retraction: appraisal::retraction(s),
+            retraction: appraisal::retraction(s).filter(|_| !s.is_invented()),
             shaken: appraisal::shaken(s),
-            seen: seen.into_iter().filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text })).collect(),
+            seen: seen
+                .into_iter()
+                .filter(|_| !s.is_invented())
+                .filter_map(|(label, t)| text(t).map(|text| Pair { label: label.into(), text }))
+                .collect(),
             used_by: site.used_by(own),
         }
     }
