@@ -89,11 +89,15 @@ fn a_ledger_that_somebody_touched_counts_for_nothing() {
         ("cut off", &cut, "not the one that the ledger names"),
         ("taken out", &out, "does not follow"),
         ("another pack", &|t| t.replace("ledger: base", "ledger: other"), "the ledger of `other`"),
-        ("first entry gone", &|t| {
-            let first = t.match_indices("  - document").next().unwrap().0;
-            let second = t.match_indices("  - document").nth(1).unwrap().0;
-            format!("{}{}", &t[..first], &t[second..])
-        }, "beginning of the ledger"),
+        (
+            "first entry gone",
+            &|t| {
+                let first = t.match_indices("  - document").next().unwrap().0;
+                let second = t.match_indices("  - document").nth(1).unwrap().0;
+                format!("{}{}", &t[..first], &t[second..])
+            },
+            "beginning of the ledger",
+        ),
     ];
     for (what, change, wanted) in cases {
         let dir = pack(EVERYTHING);
@@ -103,7 +107,17 @@ fn a_ledger_that_somebody_touched_counts_for_nothing() {
         assert_eq!(status, 1, "{what}: {said}");
         assert!(said.contains(wanted) && said.contains("does NOT hold"), "{what}: {said}");
         let file = dir.path().join("protocols/soleus.yaml");
-        let refused = fascicle(&["approve", file.to_str().unwrap(), "--role", "reviewer", "--review-by", "2027-11-01", "--yes", "--today", "2026-12-01"]);
+        let refused = fascicle(&[
+            "approve",
+            file.to_str().unwrap(),
+            "--role",
+            "reviewer",
+            "--review-by",
+            "2027-11-01",
+            "--yes",
+            "--today",
+            "2026-12-01",
+        ]);
         assert_ne!(refused.status.code(), Some(0), "{what}");
     }
 }
@@ -118,12 +132,17 @@ const KEYS: [(&str, &str); 1] = [(
 fn a_signature_binds_and_a_forged_one_is_found() {
     let dir = pack("");
     let (private, public) = KEYS[0];
-    apply(dir.path(), &format!("pack.yaml\n- status: draft\n+ status: draft\n+ sign-off: {{keys: [{{role: reviewer, public: \"{public}\"}}]}}\n")).unwrap();
+    apply(
+        dir.path(),
+        &format!("pack.yaml\n- status: draft\n+ status: draft\n+ sign-off: {{keys: [{{role: reviewer, public: \"{public}\"}}]}}\n"),
+    )
+    .unwrap();
     let key = dir.path().join("../reviewer.pem");
     std::fs::write(&key, private).unwrap();
     let file = dir.path().join("protocols/soleus.yaml");
     let approve = |more: &[&str]| {
-        let mut all = vec!["approve", file.to_str().unwrap(), "--role", "reviewer", "--review-by", "2027-11-01", "--interests", "none", "--yes"];
+        let mut all =
+            vec!["approve", file.to_str().unwrap(), "--role", "reviewer", "--review-by", "2027-11-01", "--interests", "none", "--yes"];
         all.extend(["--today", "2026-12-01"]);
         all.extend(more);
         fascicle(&all)
@@ -184,7 +203,9 @@ fn nothing_is_written_unasked_and_what_is_signed_is_shown() {
     let before = std::fs::read(dir.path().join("approvals.yaml")).unwrap();
     let (status, said) = on(dir.path(), "approve", &["--role", "reviewer", "--review-by", "2027-11-01"]);
     assert_eq!(status, 1, "{said}");
-    for word in ["techniques/sustained-pressure", "protocols/soleus", "signed on 2026-11-01 in another state", "--yes", "nothing was written"] {
+    for word in
+        ["techniques/sustained-pressure", "protocols/soleus", "signed on 2026-11-01 in another state", "--yes", "nothing was written"]
+    {
         assert!(said.contains(word), "{word}: {said}");
     }
     assert_eq!(std::fs::read(dir.path().join("approvals.yaml")).unwrap(), before);
@@ -218,7 +239,8 @@ fn of_two_people_at_once_both_survive_or_one_is_refused() {
             let (path, role) = (path.clone(), if i % 2 == 0 { "clinic-lead" } else { "reviewer" });
             let note = format!("run {i}");
             std::thread::spawn(move || {
-                let all = ["approve", &path, "--role", role, "--review-by", "2027-11-01", "--note", &note, "--yes", "--today", "2026-12-01"];
+                let all =
+                    ["approve", &path, "--role", role, "--review-by", "2027-11-01", "--note", &note, "--yes", "--today", "2026-12-01"];
                 fascicle(&all).status.code()
             })
         })
@@ -263,10 +285,15 @@ fn a_code_answers_before_and_after_an_edition() {
     assert_eq!(code(dir.path()), first);
     assert!(verify(dir.path(), &["--card", &first]).1.contains("Current"));
     // One that changes it, before and after it is signed.
-    apply(dir.path(), "pack.yaml\n- edition: 1.0.1\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n").unwrap();
+    apply(
+        dir.path(),
+        "pack.yaml\n- edition: 1.0.1\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n",
+    )
+    .unwrap();
     let (status, said) = verify(dir.path(), &["--card", &first]);
     assert!(status == 1 && said.contains("nobody has approved it since"), "{said}");
-    apply(dir.path(), "approvals.yaml\n! sign clinic-lead 2026-11-20 2027-11-01 none\n! sign reviewer 2026-11-20 2027-11-01 none\n").unwrap();
+    apply(dir.path(), "approvals.yaml\n! sign clinic-lead 2026-11-20 2027-11-01 none\n! sign reviewer 2026-11-20 2027-11-01 none\n")
+        .unwrap();
     let (status, said) = verify(dir.path(), &["--card", &first]);
     assert!(status == 1 && said.contains("Superseded by edition 2.0.0 on 2026-11-20"), "{said}");
     assert!(verify(dir.path(), &["--card", &code(dir.path())]).1.contains("Current: approved in edition 2.0.0"));
@@ -290,7 +317,8 @@ fn square_codes_read_back_by_another_decoder() {
         for run in square.path.split('M').skip(1) {
             let (x, rest) = run.split_once(' ').unwrap();
             let (y, rest) = rest.split_once('h').unwrap();
-            let (x, y, n): (usize, usize, usize) = (x.parse().unwrap(), y.parse().unwrap(), rest.split('v').next().unwrap().parse().unwrap());
+            let (x, y, n): (usize, usize, usize) =
+                (x.parse().unwrap(), y.parse().unwrap(), rest.split('v').next().unwrap().parse().unwrap());
             dark[y * side + x..y * side + x + n].fill(true);
         }
         let scale = 4;

@@ -339,8 +339,7 @@ fn view(packs: &[Whole], parsed: &[Parsed], map: &Arc<SourceMap>) -> Result<Load
         })
         .collect();
     let all: Vec<(usize, &Standing)> = packs.iter().flat_map(|w| w.documents.values().map(|s| (w.pack, s))).collect();
-    let decoded: Vec<Result<(Option<Document>, Vec<Finding>), ToolError>> =
-        all.par_iter().map(|(pack, standing)| decode_one(*pack, standing, parsed, map)).collect();
+    let decoded: Vec<Decoded> = all.par_iter().map(|(pack, standing)| decode_one(*pack, standing, parsed, map)).collect();
     let mut findings = Vec::new();
     for ((pack, standing), result) in all.into_iter().zip(decoded) {
         let (document, mut found) = result?;
@@ -361,7 +360,9 @@ fn view(packs: &[Whole], parsed: &[Parsed], map: &Arc<SourceMap>) -> Result<Load
     Ok(Loaded { map: map.clone(), files, findings, packs: packs.len(), ..Loaded::default() })
 }
 
-fn decode_one(pack: usize, standing: &Standing, parsed: &[Parsed], map: &SourceMap) -> Result<(Option<Document>, Vec<Finding>), ToolError> {
+type Decoded = Result<(Option<Document>, Vec<Finding>), ToolError>;
+
+fn decode_one(pack: usize, standing: &Standing, parsed: &[Parsed], map: &SourceMap) -> Decoded {
     let mut findings = Vec::new();
     let Some((file, kind)) = parsed.get(standing.file).and_then(|f| Some((f, f.kind.filter(|_| f.usable)?))) else {
         return Ok((None, findings));

@@ -54,13 +54,13 @@ pub fn merge(base: Option<&Node>, patch: &Node, slips: &mut Vec<Slip>) -> Node {
     let NodeKind::Map(changes) = &patch.kind else { return patch.clone() };
     match base.map(|b| (&b.kind, b.span)) {
         Some((NodeKind::Map(entries), span)) => Node { span, kind: NodeKind::Map(mapping(entries, changes, slips)) },
-        Some((NodeKind::Seq(items), span)) if items.iter().any(|i| matches!(i.kind, NodeKind::Map(_))) => match called_by(items) {
-            Some(keys) => Node { span, kind: NodeKind::Seq(list(items, keys, changes, slips)) },
-            None => {
+        Some((NodeKind::Seq(items), span)) if items.iter().any(|i| matches!(i.kind, NodeKind::Map(_))) => {
+            let Some(keys) = called_by(items) else {
                 slips.push(Slip::Nameless { at: patch.span });
-                Node { span, kind: NodeKind::Seq(items.clone()) }
-            }
-        },
+                return Node { span, kind: NodeKind::Seq(items.clone()) };
+            };
+            Node { span, kind: NodeKind::Seq(list(items, keys, changes, slips)) }
+        }
         _ => {
             // A new value has nothing that could be removed; a null in it is dropped.
             let mut all = Vec::new();
