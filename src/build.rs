@@ -1,11 +1,12 @@
 //! The stages in order: what `check` and `compile` share.
 
 use crate::checks::{self, Case, allow::Located};
+use crate::compute::house::House;
 use crate::compute::{self, Facts};
 use crate::error::ToolError;
 use crate::finding::{self, Finding, Level};
 use crate::load::{self, Loaded};
-use crate::model::Catalog;
+use crate::model::{Catalog, Idx};
 use crate::plan::changes::Listing;
 use crate::render::{self, Built, Templates};
 use crate::source::{Span, pointer_at};
@@ -52,8 +53,20 @@ pub fn gather(packs: &[PathBuf], today: Date) -> Result<Judged, ToolError> {
     let mut facts = Facts::default();
     if let Some(catalog) = &catalog {
         facts = compute::compute(catalog, today);
+        let mut houses = houses(&mut loaded, today);
+        houses.iter_mut().for_each(|h| h.compare(catalog, &facts));
+        facts.houses = houses;
+        let beside = std::mem::take(&mut loaded.beside).into_iter().map(|b| (b.pack, b.folder, b.id, b.contents)).collect::<Vec<_>>();
+        facts.alike = compute::house::alike(catalog, &beside);
     }
     Ok(Judged { loaded, catalog, facts, raw })
+}
+
+/// The packs that build on another. What cannot be linked in a base cannot be linked in the house pack either, and is
+/// reported there.
+fn houses(loaded: &mut Loaded, today: Date) -> Vec<House> {
+    let linked = std::mem::take(&mut loaded.bases).into_iter().filter_map(|(pack, mut base)| Some((pack, link::link(&mut base).0?)));
+    linked.map(|(pack, base)| House::new(Idx::new(pack), base, today)).collect()
 }
 
 impl Judged {

@@ -1,7 +1,8 @@
 //! One test for each fixture folder: the base pack with one fault must fire exactly that check, the
 //! near miss must be silent, and the rendered report is the one that was read and accepted.
 //!
-//! A fixture is `edits.txt` (what is changed in the base pack), or whole files laid over it, or both.
+//! A fixture is `edits.txt` (what is changed in the base pack), or whole files laid over it, or both. With `house.txt`
+//! it is the house pack of `tests/house`, with those edits, over the base pack.
 //! `BLESS=1` rewrites the reports.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
@@ -10,13 +11,19 @@ use libtest_mimic::{Arguments, Failed, Trial};
 use std::path::{Path, PathBuf};
 
 mod common;
-use common::{TODAY, fixture_pack, root};
+use common::{TODAY, fixture, house_packs, root};
 
 fn main() -> std::process::ExitCode {
     let mut trials = vec![Trial::test("base_is_silent", || {
         let findings = judge(&root().join("tests/checks/base"), "base")?;
         if findings.0.is_empty() { Ok(()) } else { Err(findings.1.into()) }
     })];
+    trials.push(Trial::test("house_is_silent", || {
+        let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
+        house_packs(dir.path(), "", "")?;
+        let findings = judge(&dir.path().join("house"), "house")?;
+        if findings.0.is_empty() { Ok(()) } else { Err(findings.1.into()) }
+    }));
     let mut folders: Vec<PathBuf> =
         std::fs::read_dir(root().join("tests/checks")).expect("tests/checks is there").map(|e| e.expect("readable").path()).collect();
     folders.sort();
@@ -42,8 +49,8 @@ fn name_of(folder: &Path) -> String {
 
 fn fires(folder: &Path) -> Result<(), Failed> {
     let name = name_of(folder);
-    let pack = fixture_pack(&folder.join("fires"))?;
-    let (found, report) = judge(pack.path(), &name)?;
+    let (_dir, pack) = fixture(&folder.join("fires"))?;
+    let (found, report) = judge(&pack, &name)?;
     let others: Vec<_> = found.iter().filter(|(n, _)| *n != name).collect();
     if !found.iter().any(|(n, _)| *n == name) || !others.is_empty() {
         return Err(format!("expected only `{name}`, found {found:?}\n{report}").into());
@@ -60,7 +67,7 @@ fn fires(folder: &Path) -> Result<(), Failed> {
 }
 
 fn silent(folder: &Path) -> Result<(), Failed> {
-    let pack = fixture_pack(&folder.join("silent"))?;
-    let (found, report) = judge(pack.path(), &name_of(folder))?;
+    let (_dir, pack) = fixture(&folder.join("silent"))?;
+    let (found, report) = judge(&pack, &name_of(folder))?;
     if found.is_empty() { Ok(()) } else { Err(format!("should be silent:\n{report}").into()) }
 }

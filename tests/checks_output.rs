@@ -106,6 +106,27 @@ fn a_flag_below_the_set_up_is_found() {
     }
 }
 
+/// `override-hidden-in-output`: a house pack whose output does not say where it differs.
+#[test]
+fn a_difference_from_the_base_pack_that_is_not_shown_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    common::house_packs(dir.path(), "", "").unwrap();
+    let mut judged = build::judge(&[dir.path().join("house")], TODAY).unwrap();
+    let site = site(&mut judged, &dir.path().join("site"));
+    assert!(fired(&judged, site.files()).is_empty(), "{:?}", judged.findings(TODAY));
+    let data = "data/protocols/soleus.json";
+    let harmed = [
+        (PAGE, "Differs from Fixture pack", "As in"),
+        (PAGE, "1\u{a0}repeat", "one"),
+        (CARD, "Differs from Fixture pack", ""),
+        (data, "Fixture pack 1.0.0", ""),
+    ];
+    for (path, from, to) in harmed {
+        assert_eq!(fired(&judged, &harm(site.files(), path, from, to)), ["override-hidden-in-output"], "{path}: {from}");
+    }
+    assert!(fired(&judged, &harm(site.files(), PAGE, "Differs from Fixture", "Differs\nfrom  Fixture")).is_empty());
+}
+
 fn errors_after_building(edits: &str) -> Vec<&'static str> {
     let dir = tempfile::tempdir().unwrap();
     let pack = dir.path().join("pack");

@@ -67,7 +67,11 @@ fn how_a_pack_is_written_leaves_every_sign_off_valid() {
 #[test]
 fn a_limit_three_links_away_un_signs_exactly_what_reaches_it_and_is_named() {
     let dir = pack(EVERYTHING);
-    apply(dir.path(), "pack.yaml\n- edition: 1.0.0\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n").unwrap();
+    apply(
+        dir.path(),
+        "pack.yaml\n- edition: 1.0.0\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n",
+    )
+    .unwrap();
     let (status, said) = verify(dir.path(), &[]);
     assert_eq!(status, 1, "{said}");
     for word in
@@ -201,7 +205,11 @@ fn what_cannot_be_signed_is_refused_in_words() {
 #[test]
 fn nothing_is_written_unasked_and_what_is_signed_is_shown() {
     let dir = pack(EVERYTHING);
-    apply(dir.path(), "pack.yaml\n- edition: 1.0.0\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n").unwrap();
+    apply(
+        dir.path(),
+        "pack.yaml\n- edition: 1.0.0\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n",
+    )
+    .unwrap();
     let before = std::fs::read(dir.path().join("approvals.yaml")).unwrap();
     let (status, said) = on(dir.path(), "approve", &["--role", "reviewer", "--review-by", "2027-11-01"]);
     assert_eq!(status, 1, "{said}");
@@ -265,7 +273,11 @@ fn of_two_people_at_once_both_survive_or_one_is_refused() {
 #[test]
 fn a_crash_half_way_leaves_the_old_ledger() {
     let dir = pack(EVERYTHING);
-    apply(dir.path(), "pack.yaml\n- edition: 1.0.0\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n").unwrap();
+    apply(
+        dir.path(),
+        "pack.yaml\n- edition: 1.0.0\n+ edition: 2.0.0\ntechniques/sustained-pressure.yaml\n- recovery: 48 h\n+ recovery: 72 h\n",
+    )
+    .unwrap();
     let path = dir.path().join("approvals.yaml");
     let before = std::fs::read(&path).unwrap();
     // The new ledger cannot be staged: a folder stands in its way, as if the disk refused at the last step.

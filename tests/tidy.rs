@@ -24,6 +24,7 @@ const COVERED_ELSEWHERE: &[(&str, &str)] = &[
     ("flag-not-first", "checks_output.rs"),
     ("notice-missing", "checks_output.rs"),
     ("outside-request", "checks_output.rs"),
+    ("override-hidden-in-output", "checks_output.rs"),
     ("site-link-broken", "checks_output.rs"),
 ];
 

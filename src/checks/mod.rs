@@ -11,6 +11,7 @@ pub mod chart;
 pub mod dose;
 pub mod evidence;
 pub mod flags;
+pub mod house;
 pub mod links;
 pub mod measurement;
 pub mod order;

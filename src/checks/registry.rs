@@ -4,7 +4,7 @@ use super::Check;
 use std::sync::LazyLock;
 
 static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
-    let areas: [&[&'static Check]; 17] = [
+    let areas: [&[&'static Check]; 18] = [
         super::structure::CHECKS,
         super::links::CHECKS,
         super::dose::CHECKS,
@@ -21,6 +21,7 @@ static ALL: LazyLock<Vec<&'static Check>> = LazyLock::new(|| {
         super::wording::CHECKS,
         super::evidence::CHECKS,
         super::review::CHECKS,
+        super::house::CHECKS,
         super::output::CHECKS,
     ];
     let mut all: Vec<&'static Check> = areas.into_iter().flatten().copied().collect();

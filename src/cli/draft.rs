@@ -167,6 +167,9 @@ impl<'a> Writer<'a> {
             ("language", _) => "en-GB",
             ("jurisdiction", _) => "GB",
             ("number", _) => "\"112\"",
+            // `override-base-moved` prints the digest to write.
+            ("base", _) => "\"0000000000000000000000000000000000000000000000000000000000000000\"",
+            ("of", _) if string(schema, "description").contains("folder and id") => "protocols/todo",
             ("urgency", _) => "same day",
             ("treatment", _) => "stop",
             ("licence", _) => "CC-BY-4.0",

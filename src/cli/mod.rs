@@ -210,7 +210,7 @@ fn counted(n: usize, word: &str) -> String {
 
 /// One line about what was read.
 fn documents(judged: &Judged) -> String {
-    let files = judged.loaded.files.iter().filter(|f| f.kind.is_some()).count();
+    let files = judged.loaded.files.iter().filter(|f| f.stands).count();
     format!("{} in {}", counted(files, "document"), counted(judged.loaded.packs, "pack"))
 }
 

@@ -16,6 +16,7 @@ pub mod evidence;
 pub mod exposure;
 pub mod finder;
 pub mod flags;
+pub mod house;
 pub mod ledger;
 pub mod measurement;
 pub mod mechanics;
@@ -49,6 +50,10 @@ pub struct Facts {
     pub dossier: dossier::Dossier,
     /// What each document rests on, and the digest to which a sign-off binds.
     pub currency: currency::Currency,
+    /// The packs that build on another, with their bases.
+    pub houses: Vec<house::House>,
+    /// How much packs are like others.
+    pub alike: Vec<house::likeness::Likeness>,
     /// The day for which states of sign-off hold.
     pub today: Date,
 }
@@ -92,10 +97,15 @@ pub fn compute(catalog: &Catalog, today: Date) -> Facts {
     let appraisal = appraisal::compute(catalog);
     let dossier = dossier::compute(catalog, &protocols, &appraisal);
     let currency = currency::compute(catalog, &protocols);
-    Facts { protocols, sessions, chart, appraisal, dossier, currency, today }
+    Facts { protocols, sessions, chart, appraisal, dossier, currency, houses: Vec::new(), alike: Vec::new(), today }
 }
 
 impl Facts {
+    /// A pack beside its base, if it builds on one.
+    pub fn house(&self, pack: Idx<crate::model::docs::Pack>) -> Option<&house::House> {
+        self.houses.iter().find(|h| h.pack == pack)
+    }
+
     /// Where a document stands on the day; `None` for what is signed with the documents that rest on it.
     pub fn state_of(&self, catalog: &Catalog, doc: DocRef) -> Option<State> {
         self.currency.sign_off(&catalog.name(doc)).map(|s| s.state(self.today))

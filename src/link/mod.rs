@@ -20,7 +20,7 @@ pub fn link(loaded: &mut Loaded) -> (Option<Catalog>, Vec<Finding>) {
     let mut findings = Vec::new();
     let names = names::Names::build(loaded, &mut findings);
     let mut documents = Vec::new();
-    let unread: BTreeSet<Kind> = loaded.files.iter().filter(|f| f.document.is_none()).filter_map(|f| f.kind).collect();
+    let unread: BTreeSet<Kind> = loaded.files.iter().filter(|f| f.stands && f.document.is_none()).filter_map(|f| f.kind).collect();
     for file in &mut loaded.files {
         if let Some(document) = file.document.take() {
             documents.push(document);
@@ -92,6 +92,6 @@ macro_rules! tables {
 
 fn sort_into_tables(documents: Vec<Document>, resolver: &mut refs::Resolver<'_>) -> Catalog {
     tables!(documents, resolver,
-        Pack => packs, Audit => audits, Condition => conditions, Flag => flags, Measure => measures, Muscle => muscles, Outcome => outcomes,
+        Pack => packs, Audit => audits, Change => changes, Condition => conditions, Flag => flags, Measure => measures, Muscle => muscles, Outcome => outcomes,
         Page => pages, Population => populations, Position => positions, Protocol => protocols, Question => questions, Session => sessions, Source => sources, Technique => techniques)
 }

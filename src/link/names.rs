@@ -36,7 +36,7 @@ impl Names {
         let by_file = super::rows(&loaded.files);
         let mut names = Names { entries: BTreeMap::new(), by_file };
         for (i, file) in loaded.files.iter().enumerate() {
-            let Some(kind) = file.kind else { continue };
+            let Some(kind) = file.kind.filter(|_| file.stands) else { continue };
             let doc = names.by_file[i];
             if kind != Kind::Pack {
                 names.add(kind, &file.stem, doc, id_span(file), loaded, findings);

@@ -3,8 +3,8 @@
 use super::names::{Lookup, Names};
 use crate::finding::{Finding, Level};
 use crate::model::docs::{
-    Audit, Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
-    Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
+    Audit, ChangeDoc, Cite, Claim, Condition, Flag, Ground, Limit, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol,
+    Question, Reliability, RestsOn, ResultRef, Session, Source, Technique, Towards,
 };
 use crate::model::{Backref, DocRef, Idx, Kind, Ref, nearest};
 use crate::source::Span;
@@ -18,6 +18,9 @@ pub trait Doc {
 
 macro_rules! kinds {
     ($($name:ident),+) => { $(impl Doc for $name { const KIND: Kind = Kind::$name; })+ };
+}
+impl Doc for ChangeDoc {
+    const KIND: Kind = Kind::Change;
 }
 kinds!(Pack, Audit, Condition, Flag, Measure, Muscle, Outcome, Page, Population, Position, Protocol, Question, Session, Source, Technique);
 
@@ -232,6 +235,12 @@ impl Links for Page {
 
 impl Links for Audit {
     fn each(&mut self, _: &mut Resolver<'_>) {}
+}
+
+impl Links for ChangeDoc {
+    fn each(&mut self, r: &mut Resolver<'_>) {
+        self.loosening.iter_mut().flat_map(|l| &mut l.cites).for_each(|c| r.cite(c));
+    }
 }
 
 impl Links for Population {

@@ -3,7 +3,7 @@
 use super::names::Names;
 use crate::load::Loaded;
 use crate::model::{DocRef, Kind, Wording};
-use crate::source::{Node, NodeKind, Span, Spanned};
+use crate::source::{Node, NodeKind, SourceMap, Span, Spanned};
 
 const MARKDOWN_KEYS: [&str; 2] = ["notes", "leaflet"];
 
@@ -11,21 +11,21 @@ pub(super) fn collect(loaded: &Loaded, names: &Names) -> Vec<Wording> {
     let mut out = Vec::new();
     for (i, file) in loaded.files.iter().enumerate() {
         let Some(doc) = names.by_file[i] else { continue };
-        let text = loaded.map.text(file.file);
         if doc.kind == Kind::Page {
+            let text = loaded.map.text(file.file);
             let span = Span::new(file.file, 0, text.len());
             out.push(Wording { doc, key: "page".into(), text: Spanned::new(text.into(), span), raw: None, markdown: true });
         } else if let Some(root) = &file.tree {
-            walk(root, "", doc, text, &mut out);
+            walk(root, "", doc, &loaded.map, &mut out);
         }
     }
     out
 }
 
-fn walk(node: &Node, key: &str, doc: DocRef, source: &str, out: &mut Vec<Wording>) {
+fn walk(node: &Node, key: &str, doc: DocRef, map: &SourceMap, out: &mut Vec<Wording>) {
     match &node.kind {
         NodeKind::Text(text) => {
-            let raw = source.get(node.span.range()).unwrap_or("");
+            let raw = map.slice(node.span);
             let raw = (raw != &**text).then(|| raw.into());
             // In the pack file `notes` is a time.
             let markdown = doc.kind != Kind::Pack && MARKDOWN_KEYS.contains(&key);
@@ -33,10 +33,10 @@ fn walk(node: &Node, key: &str, doc: DocRef, source: &str, out: &mut Vec<Wording
         }
         // A key of a signature is no wording.
         NodeKind::Seq(_) if key == "keys" && doc.kind == Kind::Pack => (),
-        NodeKind::Seq(items) => items.iter().for_each(|n| walk(n, key, doc, source, out)),
+        NodeKind::Seq(items) => items.iter().for_each(|n| walk(n, key, doc, map, out)),
         // What an import brought along is shown nowhere.
         NodeKind::Map(_) if key == "original" && doc.kind == Kind::Source => (),
-        NodeKind::Map(entries) => entries.iter().for_each(|(k, n)| walk(n, &k.value, doc, source, out)),
+        NodeKind::Map(entries) => entries.iter().for_each(|(k, n)| walk(n, &k.value, doc, map, out)),
         _ => {}
     }
 }

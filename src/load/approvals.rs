@@ -65,11 +65,19 @@ fn entry(r: &mut decode::Reader<'_>, n: &Node) -> Option<Entry> {
 ///
 /// # Errors
 /// When it cannot be read, is no UTF-8 text, or is larger than an edition can be.
-pub(super) fn kept(found: &Found, pack: usize, shown: &str, stem: &str) -> Result<KeptText, ToolError> {
+pub(super) fn kept(found: &Found, shown: &str, stem: &str) -> Result<KeptText, ToolError> {
     let size = std::fs::metadata(&found.path).map_err(disk("read", &found.path))?.len();
     if size > MAX_KEPT {
         return Err(ToolError::Usage(format!("{shown} has {size} bytes; a kept edition has at most {MAX_KEPT}")));
     }
     let text = std::fs::read_to_string(&found.path).map_err(disk("read", &found.path))?;
-    Ok(KeptText { pack: Idx::new(pack), edition: stem.into(), path: shown.to_string(), text })
+    Ok(KeptText { pack: Idx::new(0), edition: stem.into(), path: shown.to_string(), text })
+}
+
+/// Takes out the kept editions of one folder and gives them to a pack.
+pub(super) fn of_pack(kept: &mut Vec<(usize, KeptText)>, folder: usize, pack: usize) -> Vec<KeptText> {
+    let (own, others) = std::mem::take(kept).into_iter().partition(|(of, _)| *of == folder);
+    *kept = others;
+    let own: Vec<(usize, KeptText)> = own;
+    own.into_iter().map(|(_, text)| KeptText { pack: Idx::new(pack), ..text }).collect()
 }

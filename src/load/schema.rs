@@ -13,9 +13,10 @@ use serde_json::Value;
 use std::sync::LazyLock;
 
 /// The word of its kind of document, and the text, for each schema.
-const TEXTS: [(&str, &str); 16] = [
+const TEXTS: [(&str, &str); 17] = [
     ("approvals", include_str!("../../schemas/approvals.json")),
     ("pack", include_str!("../../schemas/pack.json")),
+    ("change", include_str!("../../schemas/change.json")),
     ("condition", include_str!("../../schemas/condition.json")),
     ("flag", include_str!("../../schemas/flag.json")),
     ("measure", include_str!("../../schemas/measure.json")),

@@ -63,11 +63,12 @@ pub fn read(name: String, bytes: Vec<u8>) -> Result<Worksheet, ToolError> {
         }
     };
     let file = map.add(name, text);
-    let (tree, findings) = judge(file, map.text(file))?;
+    let (tree, findings) = judge(file, &map)?;
     Ok(Worksheet { map, file, tree, findings })
 }
 
-fn judge(file: FileId, text: &str) -> Result<(Option<Node>, Vec<Finding>), ToolError> {
+fn judge(file: FileId, map: &SourceMap) -> Result<(Option<Node>, Vec<Finding>), ToolError> {
+    let text = map.text(file);
     let mut findings = Vec::new();
     hygiene::check(file, text, &mut findings);
     if text.trim_start_matches(['\u{feff}', ' ', '\t', '\r', '\n']).starts_with('{') {
@@ -85,7 +86,7 @@ fn judge(file: FileId, text: &str) -> Result<(Option<Node>, Vec<Finding>), ToolE
         finding.help("write `worksheet: 1` and a list of `calculations:`");
         findings.push(finding);
     }
-    findings.retain(|f| !explained(f, &hidden, text));
+    findings.retain(|f| !explained(f, &hidden, map));
     finding::sort(&mut findings);
     Ok((parsed.root, findings))
 }

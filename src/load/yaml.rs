@@ -28,13 +28,18 @@ pub struct Rules {
     /// `8.0e-5` is a number and `null` is nothing. Packs have no use for either; a sheet of numbers
     /// that programs write as JSON has.
     numeric: bool,
+    /// `null` written out removes a value.
+    removes: bool,
 }
 
 /// Documents of packs.
-pub const PACK: Rules = Rules { whole: "pack", numeric: false };
+pub const PACK: Rules = Rules { whole: "pack", numeric: false, removes: false };
+
+/// Change documents of packs.
+pub const CHANGE: Rules = Rules { whole: "pack", numeric: false, removes: true };
 
 /// Worksheets, in YAML or JSON.
-pub const WORKSHEET: Rules = Rules { whole: "worksheet", numeric: true };
+pub const WORKSHEET: Rules = Rules { whole: "worksheet", numeric: true, removes: false };
 
 /// Parses one file of a pack.
 pub fn parse(file: FileId, text: &str) -> Parsed {
@@ -182,7 +187,8 @@ impl Builder<'_> {
             self.refuse(span, "a merge key", "write the keys out here");
         } else if plain
             && !is_key
-            && !(self.rules.numeric && (value == "null" || has_exponent(value)))
+            && !(value == "null" && (self.rules.numeric || self.rules.removes))
+            && !(self.rules.numeric && has_exponent(value))
             && let Some(why) = ambiguous(value)
         {
             let mut finding =

@@ -1,8 +1,8 @@
 //! The immutable catalogue: one table for each kind and the references between documents.
 
 use super::docs::{
-    Audit, Cite, Condition, Flag, Head, KeptText, Ledger, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question,
-    Session, Source, Technique,
+    Audit, ChangeDoc, Cite, Condition, Flag, Head, KeptText, Ledger, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol,
+    Question, Session, Source, Technique,
 };
 use super::ids::{DocName, DocRef, Idx, Kind};
 use crate::source::{Span, Text, prose};
@@ -100,6 +100,8 @@ pub struct Catalog {
     pub kept: Vec<KeptText>,
     /// Records of readers.
     pub audits: Table<Audit>,
+    /// Changes of a house pack.
+    pub changes: Table<ChangeDoc>,
     /// Conditions.
     pub conditions: Table<Condition>,
     /// Red flags.
@@ -148,6 +150,7 @@ impl Catalog {
         match doc.kind {
             Kind::Pack => self.packs.rows().get(i).map(|d| &d.head),
             Kind::Audit => self.audits.rows().get(i).map(|d| &d.head),
+            Kind::Change => self.changes.rows().get(i).map(|d| &d.head),
             Kind::Condition => self.conditions.rows().get(i).map(|d| &d.head),
             Kind::Flag => self.flags.rows().get(i).map(|d| &d.head),
             Kind::Measure => self.measures.rows().get(i).map(|d| &d.head),
@@ -171,6 +174,7 @@ impl Catalog {
         match doc.kind {
             Kind::Pack => self.packs.rows.get_mut(i).map(|d| &mut d.head),
             Kind::Audit => self.audits.rows.get_mut(i).map(|d| &mut d.head),
+            Kind::Change => self.changes.rows.get_mut(i).map(|d| &mut d.head),
             Kind::Condition => self.conditions.rows.get_mut(i).map(|d| &mut d.head),
             Kind::Flag => self.flags.rows.get_mut(i).map(|d| &mut d.head),
             Kind::Measure => self.measures.rows.get_mut(i).map(|d| &mut d.head),
@@ -193,6 +197,7 @@ impl Catalog {
         let title = match doc.kind {
             Kind::Pack => self.packs.rows().get(i).map(|d| &d.title),
             Kind::Audit => self.audits.rows().get(i).map(|d| &d.head.id),
+            Kind::Change => self.changes.rows().get(i).map(|d| &d.head.id),
             Kind::Condition => self.conditions.rows().get(i).map(|d| &d.name),
             Kind::Flag => self.flags.rows().get(i).map(|d| &d.name),
             Kind::Measure => self.measures.rows().get(i).map(|d| &d.name),
@@ -215,6 +220,7 @@ impl Catalog {
         let n = match kind {
             Kind::Pack => self.packs.len(),
             Kind::Audit => self.audits.len(),
+            Kind::Change => self.changes.len(),
             Kind::Condition => self.conditions.len(),
             Kind::Flag => self.flags.len(),
             Kind::Measure => self.measures.len(),
@@ -248,6 +254,12 @@ impl Catalog {
     /// A document by kind and id.
     pub fn find(&self, kind: Kind, id: &str) -> Option<DocRef> {
         self.by_name.get(&(kind, Box::from(id))).copied()
+    }
+
+    /// The document that a change changes; `None` for a part of the pack file.
+    pub fn changed_by(&self, change: DocRef) -> Option<DocRef> {
+        let of = self.changes.rows().get(change.row as usize)?.of.as_ref()?;
+        self.find(of.value.kind, &of.value.id).filter(|d| d.kind != Kind::Change)
     }
 
     /// Id of any document.

@@ -10,6 +10,8 @@ pub enum Kind {
     Pack,
     /// `audits/`
     Audit,
+    /// `changes/`
+    Change,
     /// `conditions/`
     Condition,
     /// `flags/`
@@ -40,9 +42,10 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 15] = [
+    pub const ALL: [Kind; 16] = [
         Kind::Pack,
         Kind::Audit,
+        Kind::Change,
         Kind::Condition,
         Kind::Flag,
         Kind::Measure,
@@ -63,6 +66,7 @@ impl Kind {
         match self {
             Kind::Pack => "pack",
             Kind::Audit => "audit",
+            Kind::Change => "change",
             Kind::Condition => "condition",
             Kind::Flag => "flag",
             Kind::Measure => "measure",
@@ -84,6 +88,7 @@ impl Kind {
         match self {
             Kind::Pack => "",
             Kind::Audit => "audits",
+            Kind::Change => "changes",
             Kind::Condition => "conditions",
             Kind::Flag => "flags",
             Kind::Measure => "measures",
@@ -110,6 +115,11 @@ impl Kind {
         Kind::ALL.into_iter().find(|k| k.word() == word)
     }
 }
+
+/// Parts of the pack file on which documents rest, each with its keys. The rest of the file (title, edition, notice,
+/// waivers, open questions) is about the pack, not about treatment.
+pub const PARTS: [(&str, &[&str]); 2] =
+    [("house", &["house", "scope", "appointment", "reading-grade"]), ("referral", &["destinations", "emergency", "jurisdiction"])];
 
 /// A document of one kind, of any pack.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

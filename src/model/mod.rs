@@ -18,7 +18,7 @@ pub mod unit;
 pub mod vocabulary;
 
 pub use catalog::{Backref, Catalog, Table, Wording};
-pub use ids::{DocName, DocRef, Idx, Kind, Ref};
+pub use ids::{DocName, DocRef, Idx, Kind, PARTS, Ref};
 
 /// The word of `known` that is nearest to `word`, if one is near enough to be meant.
 pub fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {

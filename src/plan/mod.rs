@@ -251,7 +251,7 @@ fn view_of(site: &Site<'_>, doc: DocRef) -> Option<View> {
     use view::{condition, flag, measure, muscle, outcome, page, population, position, protocol, question, session, source, technique};
     let row = doc.row as usize;
     Some(match doc.kind {
-        Kind::Pack | Kind::Audit => return None,
+        Kind::Pack | Kind::Audit | Kind::Change => return None,
         Kind::Condition => View::Condition(Box::new(condition::ConditionPage::new(site, Idx::new(row)))),
         Kind::Flag => View::Flag(Box::new(flag::FlagPage::new(site, Idx::new(row)))),
         Kind::Measure => View::Measure(Box::new(measure::MeasurePage::new(site, Idx::new(row)))),

@@ -37,11 +37,12 @@ pub const CARD_CHECK: &str = "card-check.html";
 /// Path of the sheet of all cards.
 pub const ALL_CARDS: &str = "cards/all.html";
 
-/// Path of the page of a document. A pack is shown on the start page.
+/// Path of the page of a document. A pack is shown on the start page, a change on the page of what it changes.
 pub fn page(catalog: &Catalog, doc: DocRef) -> String {
     match doc.kind {
         Kind::Pack => HOME.to_string(),
         Kind::Audit => format!("{}#record-{}", audit("sample"), catalog.id(doc)),
+        Kind::Change => catalog.changed_by(doc).map_or_else(|| HOME.to_string(), |changed| page(catalog, changed)),
         kind => format!("{}/{}.html", kind.folder(), catalog.id(doc)),
     }
 }
@@ -104,6 +105,7 @@ pub fn heading(kind: Kind) -> &'static str {
     match kind {
         Kind::Pack => "Packs",
         Kind::Audit => "Records of readers",
+        Kind::Change => "Changes",
         Kind::Condition => "Conditions",
         Kind::Flag => "Red flags",
         Kind::Measure => "Measures",

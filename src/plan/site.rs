@@ -256,6 +256,7 @@ impl Site<'_> {
             review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
             data: None,
+            differs: if here(route::HOME) { super::view::differs::of_packs(self) } else { None },
         }
     }
 
@@ -267,6 +268,7 @@ impl Site<'_> {
             frame.crumbs.push(Link { text: "Evidence".into(), href: self.to(route::EVIDENCE) });
         }
         frame.crumbs.push(Link { text: route::heading(doc.kind).into(), href: self.to(&route::list(doc.kind)) });
+        frame.differs = super::view::differs::of(self, doc);
         frame.data = Some(self.to(&route::data(self.catalog, doc)));
         if let Some(head) = self.catalog.head(doc) {
             let pack = &self.catalog.packs[head.pack];

@@ -44,6 +44,71 @@ pub fn fixture_pack(fixture: &Path) -> Result<tempfile::TempDir, String> {
     Ok(dir)
 }
 
+/// The pack of a fixture folder, and the folder in which it lies. With a `house.txt` it is the house pack with these
+/// edits, over the base pack with those of `edits.txt`. With a `beside.txt` a copy of the base pack with these edits lies beside it.
+pub fn fixture(fixture: &Path) -> Result<(tempfile::TempDir, PathBuf), String> {
+    let beside = fixture.join("beside.txt");
+    if beside.is_file() {
+        let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
+        for (name, edits) in [("base", "edits.txt"), ("beside", "beside.txt")] {
+            copy(&root().join("tests/checks/base"), &dir.path().join(name))?;
+            apply(&dir.path().join(name), &read(&fixture.join(edits)))?;
+        }
+        let pack = dir.path().join("base");
+        return Ok((dir, pack));
+    }
+    let house = fixture.join("house.txt");
+    if !house.is_file() {
+        let dir = fixture_pack(fixture)?;
+        let pack = dir.path().to_path_buf();
+        return Ok((dir, pack));
+    }
+    let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
+    house_packs(dir.path(), &read(&fixture.join("edits.txt")), &read(&house))?;
+    let pack = dir.path().join("house");
+    Ok((dir, pack))
+}
+
+/// Makes `base` and `house` in a folder, each with its edits. In the house pack `DIGEST:flags/leg-clot` stands for the
+/// digest of that document, `DIGEST:all` for that of all, as the base pack was before its edits.
+pub fn house_packs(dir: &Path, base_edits: &str, house_edits: &str) -> Result<(), String> {
+    let (base, house) = (dir.join("base"), dir.join("house"));
+    copy(&root().join("tests/checks/base"), &base)?;
+    copy(&root().join("tests/house"), &house)?;
+    apply(&house, house_edits)?;
+    for entry in walkdir::WalkDir::new(&house).into_iter().filter_map(Result::ok).filter(|e| e.file_type().is_file()) {
+        let mut text = read(entry.path());
+        while let Some(start) = text.find("DIGEST:") {
+            let end = text[start..].find('"').ok_or("a digest ends with a quote")? + start;
+            let digest = digest_of(&base, &text[start + 7..end])?;
+            text.replace_range(start..end, &digest);
+        }
+        std::fs::write(entry.path(), text).map_err(|e| e.to_string())?;
+    }
+    apply(&base, base_edits)
+}
+
+/// Digest of what a document of a pack says.
+pub fn digest_of(pack: &Path, name: &str) -> Result<String, String> {
+    use fascicle::model::content::Content;
+    use fascicle::model::{Kind, PARTS};
+    if name == "all" {
+        let judged = fascicle::build::judge(&[pack.to_path_buf()], TODAY).map_err(|e| e.to_string())?;
+        return Ok(judged.facts.currency.digest().to_string());
+    }
+    let (folder, id) = name.split_once('/').ok_or("a name is folder/id")?;
+    let loaded = fascicle::load::load(&[pack.to_path_buf()]).map_err(|e| e.to_string())?;
+    let part = PARTS.iter().find(|(part, _)| folder == "pack" && *part == id);
+    let wanted = |kind: Kind, stem: &str| if part.is_some() { kind == Kind::Pack } else { kind.folder() == folder && stem == id };
+    let file = loaded.files.iter().find(|f| f.kind.is_some_and(|k| wanted(k, &f.stem))).ok_or(format!("{name} is not there"))?;
+    let content = Content::of(file.tree.as_ref().ok_or("it cannot be read")?);
+    Ok(part.map_or(content.clone(), |(_, keys)| content.only(keys)).digest().to_string())
+}
+
+fn read(path: &Path) -> String {
+    std::fs::read_to_string(path).unwrap_or_default()
+}
+
 /// Edits: a line with a path, then `- old` and `+ new` lines. Old lines are found exactly once,
 /// indentation kept by the text around them; several lines in a row are one piece. A `+` alone after
 /// a path appends to the file. `! delete` removes it. `\t`, `\u{..}` and `\e` (end the file here)
@@ -154,7 +219,9 @@ pub fn judge(pack: &Path, shown: &str, today: jiff::civil::Date) -> Result<(Vec<
     for finding in &findings {
         report += &fascicle::report::human::render(finding, &judged.loaded.map, 100, false);
     }
-    let prefix = pack.to_string_lossy().replace('\\', "/");
+    // A house pack is shown with the folder in which it and its base lie.
+    let outer = if pack.ends_with("house") { pack.parent().unwrap_or(pack) } else { pack };
+    let prefix = outer.to_string_lossy().replace('\\', "/");
     let report = report.replace(&format!("{prefix}/"), "").replace(&*prefix, shown);
     let report = report.lines().map(str::trim_end).collect::<Vec<_>>().join("\n") + "\n";
     Ok((findings.iter().map(|f| (f.check.to_string(), f.level.word().to_string())).collect(), report))

@@ -71,6 +71,7 @@ mod tests {
             review_by: None,
             at: Span::new(FileId(0), 0, 0),
             content: crate::model::content::Content::default(),
+            origin: crate::model::docs::Origin::Own,
         };
         let _: Idx<Outcome> = Idx::new(0);
         Outcome {

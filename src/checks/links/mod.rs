@@ -2,6 +2,7 @@
 
 use super::Check;
 
+mod link_cycle;
 mod link_missing;
 mod link_to_retired;
 mod link_wrong_kind;
@@ -12,6 +13,7 @@ mod source_duplicate;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
+    &link_cycle::CHECK,
     &link_missing::CHECK,
     &link_to_retired::CHECK,
     &link_wrong_kind::CHECK,

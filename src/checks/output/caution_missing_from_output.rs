@@ -7,7 +7,6 @@ use crate::model::docs::Protocol;
 use crate::model::{Catalog, Idx, Kind};
 use crate::plan::Shape;
 use crate::render::Built;
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// The check.
@@ -26,7 +25,7 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         let wanted = wanted(case, idx);
         for shape in [Shape::Page, Shape::Card, Shape::Data] {
             let file = files.get(&(shape, u32::try_from(idx.row()).unwrap_or(u32::MAX)));
-            let text = file.map(|f| shown(f, output)).unwrap_or_default();
+            let text = file.map(|f| output.shown(f)).unwrap_or_default();
             let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();
             let Some((name, question)) = missing.first() else { continue };
             let message = format!("`{name}` is not on the {} of `{}`", word(shape), protocol.title.value);
@@ -42,30 +41,6 @@ fn word(shape: Shape) -> &'static str {
         Shape::Card => "card",
         Shape::Data => "data file",
         _ => "page",
-    }
-}
-
-/// Text of a file; JSON strings are read, so that escapes do not hide a question.
-fn shown<'o>(file: &Built, output: &'o Output<'_>) -> Cow<'o, str> {
-    if let Some(page) = output.pages.get(file.path.as_str()) {
-        return Cow::Borrowed(&page.text);
-    }
-    let mut text = String::new();
-    if let Ok(value) = serde_json::from_str::<serde_json::Value>(file.text()) {
-        strings(&value, &mut text);
-    }
-    Cow::Owned(html::plain(&text))
-}
-
-fn strings(value: &serde_json::Value, out: &mut String) {
-    match value {
-        serde_json::Value::String(s) => {
-            out.push_str(s);
-            out.push('\n');
-        }
-        serde_json::Value::Array(items) => items.iter().for_each(|v| strings(v, out)),
-        serde_json::Value::Object(map) => map.values().for_each(|v| strings(v, out)),
-        _ => {}
     }
 }
 

@@ -10,6 +10,7 @@ use crate::plan::Shape;
 use crate::render::Built;
 use crate::source::Span;
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 mod address_taken;
@@ -21,6 +22,7 @@ mod flag_not_first;
 mod html;
 mod notice_missing;
 mod outside_request;
+mod override_hidden_in_output;
 mod site_link_broken;
 
 /// Checks of this area.
@@ -33,6 +35,7 @@ pub static CHECKS: &[&Check] = &[
     &flag_not_first::CHECK,
     &notice_missing::CHECK,
     &outside_request::CHECK,
+    &override_hidden_in_output::CHECK,
     &site_link_broken::CHECK,
 ];
 
@@ -55,9 +58,33 @@ impl<'a> Output<'a> {
         Self { built, pages }
     }
 
+    /// Text of a file; JSON strings are read, so that escapes hide nothing.
+    fn shown(&self, file: &Built) -> Cow<'_, str> {
+        if let Some(page) = self.pages.get(file.path.as_str()) {
+            return Cow::Borrowed(&page.text);
+        }
+        let mut text = String::new();
+        if let Ok(value) = serde_json::from_str::<serde_json::Value>(file.text()) {
+            strings(&value, &mut text);
+        }
+        Cow::Owned(html::plain(&text))
+    }
+
     /// Files of these shapes with what is on them.
     fn pages(&self, shapes: &'static [Shape]) -> impl Iterator<Item = (&'a Built, &html::Page)> {
         self.built.iter().filter(|b| shapes.contains(&b.shape)).filter_map(|b| Some((b, self.pages.get(b.path.as_str())?)))
+    }
+}
+
+fn strings(value: &serde_json::Value, out: &mut String) {
+    match value {
+        serde_json::Value::String(s) => {
+            out.push_str(s);
+            out.push('\n');
+        }
+        serde_json::Value::Array(items) => items.iter().for_each(|v| strings(v, out)),
+        serde_json::Value::Object(map) => map.values().for_each(|v| strings(v, out)),
+        _ => {}
     }
 }
 

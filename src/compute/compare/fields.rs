@@ -292,7 +292,7 @@ fn table(name: &DocName) -> &'static [Row] {
         Kind::Question | Kind::Source | Kind::Outcome => EVIDENCE,
         Kind::Population => POPULATION,
         Kind::Session => SESSION,
-        Kind::Page | Kind::Audit => TEXT,
+        Kind::Page | Kind::Audit | Kind::Change => TEXT,
     }
 }
 
@@ -302,7 +302,7 @@ pub(super) fn document(kind: Kind) -> Rule {
         Kind::Condition => Rule { topic: T::Caution, judge: J::Keep },
         Kind::Flag => Rule { topic: T::Flag, judge: J::Keep },
         Kind::Question | Kind::Source | Kind::Outcome => Rule { topic: T::Evidence, judge: J::Said },
-        Kind::Page | Kind::Audit => Rule { topic: T::Note, judge: J::Said },
+        Kind::Page | Kind::Audit | Kind::Change => Rule { topic: T::Note, judge: J::Said },
         _ => Rule { topic: T::Document, judge: J::Said },
     }
 }

@@ -44,7 +44,7 @@ fn keys(kind: Kind) -> &'static [&'static str] {
         Kind::Protocol => &["protocols"],
         Kind::Question => &["question"],
         Kind::Source => &["source", "through", "includes", "part-of"],
-        Kind::Pack | Kind::Audit | Kind::Page | Kind::Session => &[],
+        Kind::Pack | Kind::Audit | Kind::Change | Kind::Page | Kind::Session => &[],
     }
 }
 

@@ -28,10 +28,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// changes what is derived from an unchanged pack: whoever signed then signed something else.
 pub const RULES: u32 = 1;
 
-/// Parts of the pack file on which documents rest, each with its keys. The rest of the file (title, edition, notice,
-/// waivers, open questions) is about the pack, not about treatment.
-pub const PARTS: [(&str, &[&str]); 2] =
-    [("house", &["house", "scope", "appointment", "reading-grade"]), ("referral", &["destinations", "emergency", "jurisdiction"])];
+pub use crate::model::PARTS;
 
 /// One document as it stands.
 #[derive(Clone, Debug)]
@@ -66,6 +63,12 @@ impl Currency {
     /// All, by name.
     pub fn all(&self) -> impl Iterator<Item = &Statement> {
         self.statements.values()
+    }
+
+    /// One digest over all, by which a pack names exactly the base that is meant.
+    pub fn digest(&self) -> Digest {
+        let all: Map<String, Value> = self.all().map(|s| (s.name.to_string(), Value::String(s.digest.to_string()))).collect();
+        Digest::of_value(&Value::Object(all))
     }
 
     /// That of a name.
@@ -158,6 +161,12 @@ fn links(catalog: &Catalog, protocols: &[ProtocolFacts]) -> BTreeMap<DocName, BT
         let flags = facts.flags.flags.iter().map(|f| (Kind::Flag, f.flag.row()));
         let derived = conditions.chain(flags).map(|(kind, row)| catalog.name(DocRef { kind, row: u32::try_from(row).unwrap_or(u32::MAX) }));
         links.entry(catalog.name(doc)).or_default().extend(derived);
+    }
+    for change in catalog.docs(Kind::Change) {
+        // What was signed in a house pack is the change with its reason and its record.
+        let part = || Some(catalog.changes.rows().get(change.row as usize)?.of.as_ref()?.value.clone());
+        let Some(changed) = catalog.changed_by(change).map(|d| catalog.name(d)).or_else(part) else { continue };
+        links.entry(changed).or_default().insert(catalog.name(change));
     }
     for doc in catalog.all_docs() {
         let part = match doc.kind {

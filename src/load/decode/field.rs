@@ -3,8 +3,8 @@
 use crate::finding::{Finding, Level};
 use crate::model::content::Content;
 use crate::model::docs::{
-    Amount, Cite, Claim, ClaimedEffect, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Pack, Places, RestsOn, StopRule,
-    Target,
+    Amount, Cite, Claim, ClaimedEffect, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Origin, Pack, Places, RestsOn,
+    StopRule, Target,
 };
 use crate::model::evidence::{Certainty, Comparator, Direction};
 use crate::model::interval::Interval;
@@ -14,20 +14,31 @@ use crate::model::region::{self, RegionError, Tag};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Basis, Per, Status, Stressor};
 use crate::model::{Idx, Ref, nearest};
-use crate::source::{FileId, Node, NodeKind, Span, Spanned, Text, prose};
+use crate::source::{FileId, Node, NodeKind, SourceMap, Span, Spanned, Text, prose};
 
 /// Reads fields of one document and collects what is wrong with them.
 pub struct Reader<'a> {
     file: FileId,
-    text: &'a str,
+    texts: Texts<'a>,
+    origin: Origin,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
 
+enum Texts<'a> {
+    One(&'a str),
+    All(&'a SourceMap),
+}
+
 impl<'a> Reader<'a> {
-    /// A reader for one file.
+    /// A reader for one text.
     pub fn new(file: FileId, text: &'a str) -> Self {
-        Self { file, text, findings: Vec::new() }
+        Self { file, texts: Texts::One(text), origin: Origin::Own, findings: Vec::new() }
+    }
+
+    /// A reader for a document whose values may stand in several files.
+    pub fn over(file: FileId, map: &'a SourceMap, origin: Origin) -> Self {
+        Self { file, texts: Texts::All(map), origin, findings: Vec::new() }
     }
 
     /// Reports a mistake; later calls may add to it.
@@ -39,7 +50,11 @@ impl<'a> Reader<'a> {
 
     /// Bytes of a part of a text value.
     pub(super) fn part(&self, node: &Node, decoded: &str, part: std::ops::Range<usize>) -> Span {
-        prose::locate(self.text.get(node.span.range()).unwrap_or(""), decoded, part, node.span)
+        let written = match self.texts {
+            Texts::One(text) => text.get(node.span.range()).unwrap_or(""),
+            Texts::All(map) => map.slice(node.span),
+        };
+        prose::locate(written, decoded, part, node.span)
     }
 
     /// The common part of a document.
@@ -60,6 +75,7 @@ impl<'a> Reader<'a> {
             review_by: self.date(root, "review-by"),
             at,
             content: Content::of(root),
+            origin: self.origin.clone(),
         }
     }
 

@@ -5,6 +5,7 @@
 
 mod audit;
 mod bibliography;
+mod change;
 mod chart;
 mod field;
 mod measure;
@@ -22,7 +23,8 @@ pub use field::Reader;
 pub use page::page;
 
 use crate::model::docs::{
-    Audit, Condition, Flag, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source, Technique,
+    Audit, ChangeDoc, Condition, Flag, Measure, Muscle, Outcome, Pack, Page, Population, Position, Protocol, Question, Session, Source,
+    Technique,
 };
 use crate::model::{Idx, Kind};
 
@@ -32,6 +34,8 @@ pub enum Document {
     Pack(Box<Pack>),
     /// Record of a reader.
     Audit(Box<Audit>),
+    /// Change of a house pack.
+    Change(Box<ChangeDoc>),
     /// Condition.
     Condition(Box<Condition>),
     /// Flag.
@@ -66,6 +70,7 @@ pub fn document(kind: Kind, pack: Idx<Pack>, r: &mut Reader<'_>, root: &crate::s
     Some(match kind {
         Kind::Pack => Document::Pack(Box::new(pack::pack(r, root, head))),
         Kind::Audit => Document::Audit(Box::new(audit::audit(r, root, head))),
+        Kind::Change => Document::Change(Box::new(change::change(r, root, head))),
         Kind::Condition => Document::Condition(Box::new(safety::condition(r, root, head))),
         Kind::Flag => Document::Flag(Box::new(safety::flag(r, root, head))),
         Kind::Measure => Document::Measure(Box::new(measure::measure(r, root, head))),

@@ -18,6 +18,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         licence: r.text(n, "licence"),
         notice: r.text(n, "notice"),
         demonstration: r.maybe(n, "demonstration"),
+        extends: super::change::extends(r, n),
         practice: r.maybe(scope, "practice"),
         treats: r.texts(scope, "treats"),
         training: r.texts(scope, "training"),

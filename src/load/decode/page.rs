@@ -3,11 +3,11 @@
 use crate::finding::{Finding, Level};
 use crate::model::Idx;
 use crate::model::content::Content;
-use crate::model::docs::{Head, Pack, Page};
+use crate::model::docs::{Head, Origin, Pack, Page};
 use crate::source::{FileId, Span, Spanned};
 
 /// Reads a page.
-pub fn page(file: FileId, stem: &str, text: &str, pack: Idx<Pack>, findings: &mut Vec<Finding>) -> Option<Page> {
+pub fn page(file: FileId, stem: &str, text: &str, pack: Idx<Pack>, origin: Origin, findings: &mut Vec<Finding>) -> Option<Page> {
     let first = text.lines().next().unwrap_or("");
     let at = Span::new(file, 0, first.len());
     let Some(title) = first.strip_prefix("# ").map(str::trim).filter(|t| !t.is_empty()) else {
@@ -28,6 +28,7 @@ pub fn page(file: FileId, stem: &str, text: &str, pack: Idx<Pack>, findings: &mu
         review_by: None,
         at,
         content: Content::of_text(text),
+        origin,
     };
     let body = Spanned::new(text.into(), Span::new(file, 0, text.len()));
     Some(Page { head, title: Spanned::new(title.into(), Span::new(file, 2, first.len())), body })

@@ -6,6 +6,7 @@
 mod approvals;
 mod audit;
 mod bibliography;
+mod change;
 mod chart;
 mod measure;
 mod mechanics;
@@ -22,6 +23,7 @@ mod thermal;
 pub use approvals::{Acknowledged, Approval, ChangeReason, Entry, KeptText, Ledger, SignOffRule};
 pub use audit::{Audit, ItemRating, ReadRow, Reading, Verdict};
 pub use bibliography::{Bibliography, Form, Issued, Name, Names, OTHERS, Original, Part, PublicationType};
+pub use change::{ChangeDoc, Loosening, Origin};
 pub use chart::{
     Course, LeftOut, LookAlike, MuscleDrawing, PointMark, RADIUS_BOUNDS, StepSweep, SweepFrom, SweepPath, SweepRule, USUAL_RADIUS,
     ZoneDrawing,
@@ -29,7 +31,7 @@ pub use chart::{
 pub use measure::{Meaningful, Measure, MeasureError, Reliability};
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
-pub use pack::{Destination, Pack, Page, Raise, Waiver};
+pub use pack::{Destination, Extends, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
 pub use protocol::{Branch, ForWhom, Goal, HomeItem, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
 pub use question::{Asked, ClaimedEffect, Outcome, Population, Question, Rating, RatingStep, RestsOn, ResultRef, Search};

@@ -31,6 +31,8 @@ pub struct Pack {
     pub notice: Text,
     /// Banner of a demonstration.
     pub demonstration: Option<Text>,
+    /// The pack on which this one builds.
+    pub extends: Option<Extends>,
     /// Scope in words.
     pub practice: Option<Text>,
     /// Medical conditions that the pack may claim to treat.
@@ -91,6 +93,23 @@ pub struct Pack {
     pub references: Option<Spanned<Citing>>,
     /// Open questions.
     pub open_questions: Vec<Text>,
+}
+
+/// The pack on which another builds.
+#[derive(Clone, Debug)]
+pub struct Extends {
+    /// Its id.
+    pub pack: Text,
+    /// Its edition as asked for.
+    pub edition: Text,
+    /// The same, read.
+    pub wanted: Option<semver::VersionReq>,
+    /// Its folder as written.
+    pub at: Text,
+    /// Digest over all that it says.
+    pub digest: Option<Spanned<crate::model::content::Digest>>,
+    /// The key.
+    pub span: crate::source::Span,
 }
 
 /// A destination.

@@ -1,6 +1,7 @@
 //! Parts that several kinds of document share.
 
 use super::ClaimedEffect;
+use super::Origin;
 use super::Pack;
 use super::Source;
 use crate::model::content::Content;
@@ -48,6 +49,8 @@ pub struct Head {
     pub at: Span,
     /// What the document says, for digests and comparisons.
     pub content: Content,
+    /// Where it comes from, in a pack that builds on another.
+    pub origin: Origin,
 }
 
 /// What a value stands on.

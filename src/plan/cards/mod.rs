@@ -59,11 +59,13 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let site_of = pack.published.as_ref().map(|p| p.value.to_string());
     let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{}#{code}", route::card(&p.head.id.value)));
     let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    let differs = super::view::differs::of(site, own);
+    let differs = differs.map(|d| format!(". {}", super::view::differs::mark(&d.base))).unwrap_or_default();
     Face {
         id: format!("card-{}", p.head.id.value),
         title: p.title.value.to_string(),
         subject: format!("{muscle} · {}", protocol::side(p)),
-        edition: format!("{}, edition {}", pack.title.value, pack.edition.value),
+        edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
         state: words::state_of_card(site.state(own)),
         review_by: site.review_by(own).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
         square: qr::square(&link),

@@ -66,6 +66,7 @@ pub fn document(site: &Site<'_>, doc: DocRef) -> Value {
         "demonstration": pack.and_then(|p| values::text(&p.demonstration)),
         "use": words::USE_NOTE,
         "page": route::page(catalog, doc),
+        "differs": super::view::differs::data(site, doc),
         "document": body(site, doc),
     })
 }
@@ -87,7 +88,7 @@ fn body(site: &Site<'_>, doc: DocRef) -> Value {
         Kind::Session => catalog.sessions.rows().get(i).map(|_| protocol::session(site, Idx::new(i))),
         Kind::Source => catalog.sources.rows().get(i).map(|d| evidence::source(catalog, d)),
         Kind::Technique => catalog.techniques.rows().get(i).map(|d| documents::technique(catalog, d)),
-        Kind::Pack | Kind::Audit => None,
+        Kind::Pack | Kind::Audit | Kind::Change => None,
     };
     found.unwrap_or(Value::Null)
 }

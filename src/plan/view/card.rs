@@ -23,7 +23,7 @@ pub struct Face {
     pub title: String,
     /// Muscle and side.
     pub subject: String,
-    /// Pack title and edition.
+    /// Pack title and edition, and the mark of a protocol that is not as in the base pack.
     pub edition: String,
     /// State.
     pub state: Mark,

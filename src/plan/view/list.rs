@@ -80,7 +80,7 @@ pub fn note(site: &Site<'_>, doc: DocRef) -> String {
         Kind::Outcome => catalog.outcomes.rows().get(i).map(|d| d.about.value.to_string()),
         Kind::Population => catalog.populations.rows().get(i).and_then(|d| d.about.as_ref()).map(|a| a.value.to_string()),
         Kind::Session => catalog.sessions.rows().get(i).and_then(|d| d.note.as_ref()).map(|n| n.value.to_string()),
-        Kind::Page | Kind::Pack | Kind::Audit => None,
+        Kind::Page | Kind::Pack | Kind::Audit | Kind::Change => None,
     };
     note.unwrap_or_default()
 }
@@ -100,6 +100,6 @@ fn intro(kind: Kind) -> &'static str {
         Kind::Session => "Several protocols in one appointment, with their doses added up.",
         Kind::Page => "Teaching notes and policies.",
         Kind::Source => "What was read, how far it was checked, and which dose was studied.",
-        Kind::Pack | Kind::Audit => "",
+        Kind::Pack | Kind::Audit | Kind::Change => "",
     }
 }

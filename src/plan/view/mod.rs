@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod differs;
 pub mod effect;
 pub mod evidence;
 pub mod finder;

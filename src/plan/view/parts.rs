@@ -86,6 +86,8 @@ pub struct Frame {
     pub use_note: &'static str,
     /// The same content for machines.
     pub data: Option<String>,
+    /// What is not as in the base pack.
+    pub differs: Option<super::differs::Differs>,
 }
 
 /// A source that a value rests on.
