@@ -152,7 +152,7 @@ fn linked(html: &str) -> Vec<String> {
     html.split("audit/")
         .skip(1)
         .filter_map(|t| t.split_once("#r-"))
-        .filter(|(f, _)| f.ends_with(".html") && !f.contains('"'))
+        .filter(|(f, _)| Path::new(f).extension().is_some_and(|e| e == "html") && !f.contains('"'))
         .map(|(_, t)| t.split('"').next().unwrap().to_string())
         .collect()
 }

@@ -18,7 +18,7 @@ fn pages(pack: &Path) -> Pages {
     let judged = judge(&[pack.to_path_buf()], common::TODAY).unwrap();
     let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
     let built = render(&plan, Templates::shipped()).unwrap();
-    built.into_iter().filter_map(|b| Some((b.path.to_string(), String::from_utf8(b.bytes).ok()?))).collect()
+    built.into_iter().filter_map(|b| Some((b.path.clone(), String::from_utf8(b.bytes).ok()?))).collect()
 }
 
 /// The demo pack with edits.

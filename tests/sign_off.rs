@@ -90,7 +90,8 @@ fn a_ledger_that_somebody_touched_counts_for_nothing() {
         let third = text.match_indices("  - document").nth(2).unwrap().0;
         format!("{}{}", &text[..second], &text[third..])
     };
-    let cases: [(&str, &dyn Fn(&str) -> String, &str); 5] = [
+    type Change<'a> = &'a dyn Fn(&str) -> String;
+    let cases: [(&str, Change<'_>, &str); 5] = [
         ("edited", &|t| t.replacen("2027-11-01", "2028-11-01", 1), "does not follow"),
         ("cut off", &cut, "not the one that the ledger names"),
         ("taken out", &out, "does not follow"),

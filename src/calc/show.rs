@@ -129,7 +129,7 @@ fn answer(outcome: &Outcome) -> String {
         return String::new();
     }
     let cells: Vec<Vec<String>> = outcome.answer.iter().map(|row| row.iter().map(plain).collect()).collect();
-    let told: String = aligned(&cells).iter().map(|line| format!("  {line}\n")).collect();
+    let told: String = aligned(&cells).into_iter().flat_map(|line| ["  ".to_string(), line, "\n".to_string()]).collect();
     format!("{told}\n  working\n")
 }
 
@@ -268,8 +268,8 @@ mod tests {
 
     #[test]
     fn an_answer_stands_before_its_working() {
-        let mut outcome = Outcome::default();
-        outcome.answer = vec![vec![json!("by"), json!("pooled")], vec![json!("fixed"), json!(-0.770_67)]];
+        let rows = vec![vec![json!("by"), json!("pooled")], vec![json!("fixed"), json!(-0.770_67)]];
+        let outcome = Outcome { answer: rows, ..Outcome::default() };
         assert_eq!(answer(&outcome), "  by     pooled\n  fixed  -0.7707\n\n  working\n");
         assert_eq!(answer(&Outcome::default()), "");
     }

@@ -72,7 +72,7 @@ fn role(inner: &str) -> Role {
     match inner.split('/').collect::<Vec<_>>().as_slice() {
         ["pack.yaml"] => Role::Document(Kind::Pack),
         ["approvals.yaml"] => Role::Approvals,
-        ["editions", name] if name.ends_with(".json") => Role::Kept,
+        ["editions", name] if Path::new(name).extension().is_some_and(|e| e == "json") => Role::Kept,
         [folder, name] => {
             let kind = Kind::ALL.iter().copied().find(|k| k.folder() == *folder);
             let ending = if kind == Some(Kind::Page) { ".md" } else { ".yaml" };

@@ -20,9 +20,12 @@ pub static CHECK: Check = Check {
     page: include_str!("signed_digest_differs.md"),
 };
 
+/// What moved, each with the word for how.
+type Cause = Vec<(DocName, &'static str)>;
+
 /// One change un-signs everything that rests on it, and is one finding.
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    let mut by_cause: BTreeMap<Vec<(DocName, &str)>, (Date, Vec<DocName>)> = BTreeMap::new();
+    let mut by_cause: BTreeMap<Cause, (Date, Vec<DocName>)> = BTreeMap::new();
     for statement in case.catalog.all_docs().filter_map(|d| case.facts.currency.of(case.catalog, d)) {
         let name = &statement.name;
         let (date, cause) = match case.facts.currency.since(name) {
@@ -46,7 +49,7 @@ const SHOWN: usize = 4;
 fn values(case: &Case<'_>, cause: &[(DocName, &str)], unsigned: &[DocName]) -> Vec<String> {
     let currency = &case.facts.currency;
     let earlier = unsigned.iter().filter_map(|n| currency.sign_off(n)?.earlier.as_ref());
-    let Some((kept, moment)) = earlier.filter_map(|a| currency.kept_for(a)).last() else { return Vec::new() };
+    let Some((kept, moment)) = earlier.rev().find_map(|a| currency.kept_for(a)) else { return Vec::new() };
     let changes = compare(&Side::kept(kept, moment), &Side::of(case.catalog, case.facts));
     let own: Vec<&Change> = changes.iter().filter(|c| cause.iter().any(|(n, _)| *n == c.document)).collect();
     let mut lines: Vec<String> = own.iter().take(SHOWN).map(|c| editions::line(c)).collect();

@@ -37,7 +37,7 @@ fn suspended(site: &Site<'_>, doc: DocRef) -> Banner {
     let own = site.catalog.name(doc);
     let names = site.facts.currency.sign_off(&own).map(|s| s.suspended.clone()).unwrap_or_default();
     let found = |n: &DocName| site.catalog.find(n.kind, &n.id);
-    let causes: Vec<String> = names.iter().filter_map(|n| site.catalog.head(found(n)?)).map(|h| why(h)).filter(|w| !w.is_empty()).collect();
+    let causes: Vec<String> = names.iter().filter_map(|n| site.catalog.head(found(n)?)).map(why).filter(|w| !w.is_empty()).collect();
     let what = if names.contains(&own) { "Suspended" } else { "Rests on something that is suspended" };
     let links = names.iter().filter(|n| **n != own).filter_map(|n| Some(site.link(found(n)?))).collect();
     Banner { class: "banner-suspended", text: format!("{what}: do not use. {}", causes.join(" ")), links }
