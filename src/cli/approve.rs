@@ -117,7 +117,8 @@ fn document(path: &Path) -> Result<(PathBuf, Option<DocName>), ToolError> {
     let root = if root.as_os_str().is_empty() { Path::new(".") } else { root };
     let shelf = folder.file_name().ok_or_else(no)?.to_string_lossy();
     let name = DocName::read(&format!("{shelf}/{stem}")).ok_or_else(no)?;
-    if !path.is_file() || !root.join("pack.yaml").is_file() {
+    // A house pack has documents of its base, for which there is no file.
+    if !root.join("pack.yaml").is_file() {
         return Err(no());
     }
     Ok((root.to_path_buf(), Some(name)))

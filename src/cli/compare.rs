@@ -3,6 +3,7 @@
 use super::{Ended, print, say, screen};
 use crate::build::{self, Judged};
 use crate::compute::compare::Side;
+use crate::compute::currency::kept::Kept;
 use crate::error::ToolError;
 use crate::finding::Level;
 use crate::load::revision::{self, Place};
@@ -12,10 +13,11 @@ use std::path::PathBuf;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
-    /// The pack before: a folder, or FOLDER@REVISION for the folder as it stood at a git revision
+    /// The pack before: a folder, FOLDER@EDITION for an edition that was kept when it was signed, or FOLDER@REVISION for
+    /// the folder as it stood at a git revision
     #[arg(value_name = "OLD")]
     old: String,
-    /// The pack after, named in the same way
+    /// The pack after: a folder, or FOLDER@REVISION
     #[arg(value_name = "NEW")]
     new: String,
     /// How changes are shown: for people, as one JSON object, as pages into a folder, or as Markdown
@@ -38,9 +40,17 @@ enum Form {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
-    let (old, new) = (revision::open(&arguments.old)?, revision::open(&arguments.new)?);
-    let (Some(before), Some(after)) = (read(&old)?, read(&new)?) else { return Ok(Ended::Findings) };
-    let listing = Listing::new((&old.shown, &before.1), (&new.shown, &after.1));
+    let new = revision::open(&arguments.new)?;
+    let (shown, before) = match kept(&arguments.old)? {
+        Some(side) => (arguments.old.clone(), Some(side)),
+        None => {
+            let old = revision::open(&arguments.old)?;
+            let side = read(&old)?.map(|(_, side)| side);
+            (old.shown.clone(), side)
+        }
+    };
+    let (Some(before), Some(after)) = (before, read(&new)?) else { return Ok(Ended::Findings) };
+    let listing = Listing::new((&shown, &before), (&new.shown, &after.1));
     match arguments.format {
         Form::Table => print(&listing.text(screen().0)),
         Form::Json => print(&listing.json()?),
@@ -55,6 +65,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
         return Ok(Ended::Findings);
     }
     Ok(Ended::Clean)
+}
+
+/// An edition that was kept, as it was when it was last signed.
+fn kept(argument: &str) -> Result<Option<Side>, ToolError> {
+    let Some((path, text)) = revision::kept(argument)? else { return Ok(None) };
+    let kept = Kept::read(&text).map_err(|why| ToolError::Usage(format!("{} cannot be read: {why}", path.display())))?;
+    let moment = kept.states.last().ok_or_else(|| ToolError::Usage(format!("{} keeps nothing", path.display())))?;
+    Ok(Some(Side::kept(&kept, moment)))
 }
 
 /// One side; `None` if it has documents that cannot be read, which is said. What checks say is no matter here: an old

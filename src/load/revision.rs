@@ -41,6 +41,21 @@ pub fn open(argument: &str) -> Result<Place, ToolError> {
     }
 }
 
+/// Path and text of the edition that an argument `FOLDER@EDITION` names, if the folder kept one of that name.
+///
+/// # Errors
+/// When it is there and cannot be read.
+pub fn kept(argument: &str) -> Result<Option<(PathBuf, String)>, ToolError> {
+    let Some((folder, edition)) = split(argument).filter(|_| !Path::new(argument).exists()) else { return Ok(None) };
+    let plain = edition.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let path = Path::new(folder).join("editions").join(format!("{edition}.json"));
+    if !plain || !path.is_file() {
+        return Ok(None);
+    }
+    let text = std::fs::read_to_string(&path).map_err(disk("read", &path))?;
+    Ok(Some((path, text)))
+}
+
 /// At the first `@` behind a folder that exists; both names and revisions can hold more of them.
 fn split(argument: &str) -> Option<(&str, &str)> {
     let cuts =

@@ -5,7 +5,7 @@
 use super::references::References;
 use super::route;
 use super::view::parts::{
-    CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, NavItem, PackLine, Pair, Prose, ProseLink, StopView,
+    CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, Mark, NavItem, PackLine, Pair, Prose, ProseLink, StopView,
 };
 use super::words;
 use crate::compute::Facts;
@@ -274,7 +274,7 @@ impl Site<'_> {
             let pack = &self.catalog.packs[head.pack];
             frame.lang = pack.language.value.to_string();
             frame.packs = vec![self.pack_line(pack)];
-            frame.state = self.state_of(doc).map(words::state);
+            frame.state = self.mark(doc);
             frame.review_by = self.review_by(doc);
             frame.banner = super::view::standing::banner(self, doc);
         }
@@ -292,6 +292,12 @@ impl Site<'_> {
     /// Where a document stands; `None` for what is signed with the documents that rest on it.
     pub fn state_of(&self, doc: DocRef) -> Option<State> {
         self.facts.state_of(self.catalog, doc)
+    }
+
+    /// Mark of where a document stands.
+    pub fn mark(&self, doc: DocRef) -> Option<Mark> {
+        let demonstration = self.catalog.head(doc).is_some_and(|h| self.catalog.packs[h.pack].demonstration.is_some());
+        self.state_of(doc).map(|s| words::state_in(s, demonstration))
     }
 
     /// Where a document stands that is signed on its own.

@@ -33,13 +33,23 @@ pub fn state(state: State) -> Mark {
     Mark { word, shape, class }
 }
 
+/// The same in a pack that is a demonstration, whose sign-offs are as invented as the rest.
+pub fn state_in(state: State, demonstration: bool) -> Mark {
+    let own = match state {
+        State::Approved => "Approved (invented)",
+        State::Due => "Approved (invented), review due",
+        _ => return self::state(state),
+    };
+    if demonstration { Mark { word: own, ..self::state(state) } } else { self::state(state) }
+}
+
 /// The same on a card, where the first thing to know is whether it may be used.
-pub fn state_of_card(state: State) -> Mark {
+pub fn state_of_card(state: State, demonstration: bool) -> Mark {
     let own = match state {
         State::Draft => "Draft, not for use",
         State::InReview => "In review, not for use",
         State::Overdue => "Review overdue, not for use",
-        _ => return self::state(state),
+        _ => return state_in(state, demonstration),
     };
     Mark { word: own, ..self::state(state) }
 }

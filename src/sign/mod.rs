@@ -196,6 +196,9 @@ fn chosen(judged: &Judged, catalog: &Catalog, request: &Request<'_>) -> Result<V
         return Ok(all.filter(|n| !has(n) && stopped(n).is_none()).collect());
     }
     for name in request.documents {
+        if currency.named(name).is_none() {
+            return Err(usage(format!("there is no {name} in this pack")));
+        }
         if currency.sign_off(name).is_none() {
             let kinds: Vec<&str> = SIGNED.iter().map(|k: &Kind| k.folder()).collect();
             return Err(usage(format!("{name} is not signed on its own; what is: {}", kinds.join(", "))));

@@ -104,7 +104,7 @@ mod tests {
         for (secret, public, message, signature) in cases {
             let key = SigningKey::from_bytes(&bytes(secret));
             assert_eq!(key.verifying_key().to_bytes(), bytes(public));
-            let halves = [&signature[..64], &signature[64..]].map(|h| bytes(h));
+            let halves = [&signature[..64], &signature[64..]].map(bytes);
             assert_eq!(key.sign(message).to_bytes(), halves.concat()[..]);
         }
     }

@@ -66,7 +66,7 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
         title: p.title.value.to_string(),
         subject: format!("{muscle} · {}", protocol::side(p)),
         edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
-        state: words::state_of_card(site.state(own)),
+        state: words::state_of_card(site.state(own), pack.demonstration.is_some()),
         review_by: site.review_by(own).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
         square: qr::square(&link),
         code,

@@ -128,7 +128,8 @@ fn standing(site: &Site<'_>) -> Vec<Standing> {
         let text = format!("{}, {} of them", plural(docs.len(), "document"), plural(protocols, "protocol"));
         let named = !state.is_in_force() && docs.len() <= FEW;
         let links = if named { docs.iter().map(|d| site.link(*d)).collect() } else { Vec::new() };
-        out.push(Standing { mark: words::state(*state), text, links });
+        let demonstration = site.catalog.packs.rows().iter().any(|p| p.demonstration.is_some());
+        out.push(Standing { mark: words::state_in(*state, demonstration), text, links });
     }
     out
 }
@@ -139,7 +140,7 @@ fn protocol(site: &Site<'_>, d: DocRef) -> ProtocolLine {
         link: site.link(d),
         card: site.to(&route::card(&p.head.id.value)),
         muscle: site.follow(Kind::Muscle, &p.muscle),
-        state: words::state(site.state(d)),
+        state: site.mark(d).unwrap_or(words::state(State::Draft)),
         review_by: site.review_by(d),
     }
 }

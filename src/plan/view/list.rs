@@ -56,7 +56,7 @@ fn rank(site: &Site<'_>, doc: DocRef) -> usize {
 fn mark(site: &Site<'_>, doc: DocRef) -> Option<Mark> {
     match doc.kind {
         Kind::Flag => site.catalog.flags.rows().get(doc.row as usize).and_then(|f| f.urgency).map(words::urgency),
-        Kind::Protocol => Some(words::state(site.state(doc))),
+        Kind::Protocol => site.mark(doc),
         _ => None,
     }
 }

@@ -106,7 +106,7 @@ pub fn standing(site: &Site<'_>, row: &Row) -> Vec<String> {
 
 /// State of the document of a row.
 pub fn state(site: &Site<'_>, row: &Row) -> &'static str {
-    site.state_of(row.doc).map_or("Signed with what rests on it", |s| words::state(s).word)
+    site.mark(row.doc).map_or("Signed with what rests on it", |m| m.word)
 }
 
 pub(super) fn table_row(site: &Site<'_>, row: &Row) -> TableRow {
