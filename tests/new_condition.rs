@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod common;
-use common::{TODAY, copy, root};
+use common::{TODAY, copy, root, unsign};
 use fascicle::build;
 use fascicle::model::vocabulary::Stressor;
 
@@ -15,6 +15,7 @@ fn a_new_bar_on_heat_reaches_every_page_and_card_with_heat_and_no_other() {
     let dir = tempfile::tempdir().unwrap();
     let pack = dir.path().join("pack");
     copy(&root().join("packs/millrace-course"), &pack).unwrap();
+    unsign(&pack);
     let text = format!(
         "id: heat-weals\nname: Weals from warmth\nquestion: {QUESTION}\nscope: general\nrules:\n  heat: never\n{}reason: Warmth itself sets them off.\n\
          lasts: {{kind: permanent}}\nbasis: common practice\n",

@@ -28,6 +28,15 @@ pub fn copy(from: &Path, to: &Path) -> Result<(), String> {
     Ok(())
 }
 
+/// Makes a draft of a copied pack: no ledger, no kept editions, and it says so.
+pub fn unsign(pack: &Path) {
+    std::fs::remove_file(pack.join("approvals.yaml")).unwrap();
+    std::fs::remove_dir_all(pack.join("editions")).unwrap();
+    let file = pack.join("pack.yaml");
+    let text = std::fs::read_to_string(&file).unwrap();
+    std::fs::write(&file, text.replacen("author: ", "status: draft\nauthor: ", 1)).unwrap();
+}
+
 /// The base pack with the edits and files of a fixture folder.
 pub fn fixture_pack(fixture: &Path) -> Result<tempfile::TempDir, String> {
     let dir = tempfile::tempdir().map_err(|e| e.to_string())?;
