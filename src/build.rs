@@ -6,6 +6,7 @@ use crate::compute::{self, Facts};
 use crate::error::ToolError;
 use crate::finding::{self, Finding, Level};
 use crate::load::{self, Loaded};
+use crate::model::docs::Waiver;
 use crate::model::{Catalog, Idx};
 use crate::plan::changes::Listing;
 use crate::render::{self, Built, Templates};
@@ -86,6 +87,14 @@ impl Judged {
         findings
     }
 
+    /// Findings that a waiver lets through, each with the waiver.
+    fn waived(&self) -> Vec<(Finding, &Waiver)> {
+        let mut findings = self.raw.clone();
+        finding::sort(&mut findings);
+        let catalog = self.catalog.as_ref();
+        catalog.map(|c| checks::allow::waived(c, self.facts.today, &findings, &|span| self.locate(span))).unwrap_or_default()
+    }
+
     /// Document and pointer of a place.
     pub fn locate(&self, span: Span) -> Located {
         let Some(file) = self.loaded.files.get(span.file.0 as usize) else {
@@ -118,7 +127,7 @@ impl Judged {
 
     /// Findings as JSON text.
     pub fn json(&self, findings: &[Finding]) -> String {
-        report::json::render(findings, &self.loaded.map, &|span| self.locate(span))
+        report::json::render(findings, &self.waived(), &self.loaded.map, &|span| self.locate(span))
     }
 }
 

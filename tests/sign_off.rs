@@ -83,6 +83,9 @@ fn a_limit_three_links_away_un_signs_exactly_what_reaches_it_and_is_named() {
     assert!(said.contains("draft      4 documents"), "{said}");
 }
 
+/// What somebody does to the text of a ledger.
+type Change<'a> = &'a dyn Fn(&str) -> String;
+
 #[test]
 fn a_ledger_that_somebody_touched_counts_for_nothing() {
     let cut = |text: &str| text[..text.rfind("  - document").unwrap()].to_string();
@@ -91,7 +94,6 @@ fn a_ledger_that_somebody_touched_counts_for_nothing() {
         let third = text.match_indices("  - document").nth(2).unwrap().0;
         format!("{}{}", &text[..second], &text[third..])
     };
-    type Change<'a> = &'a dyn Fn(&str) -> String;
     let cases: [(&str, Change<'_>, &str); 5] = [
         ("edited", &|t| t.replacen("2027-11-01", "2028-11-01", 1), "does not follow"),
         ("cut off", &cut, "not the one that the ledger names"),
@@ -318,6 +320,7 @@ fn a_code_answers_before_and_after_an_edition() {
         .unwrap();
     let (status, said) = verify(dir.path(), &["--card", &first]);
     assert!(status == 1 && said.contains("Superseded by edition 2.0.0 on 2026-11-20"), "{said}");
+    assert!(said.contains("card-superseded") && said.contains("approvals.yaml"), "it is shown where it was superseded: {said}");
     assert!(verify(dir.path(), &["--card", &code(dir.path())]).1.contains("Current: approved in edition 2.0.0"));
     // Something on which it rests is suspended.
     apply(dir.path(), "techniques/cold-sweep.yaml\n- name: Cold sweep\n+ name: Cold sweep\n+ status: suspended\n+ since: 2026-11-25\n+ because: A burn.\n").unwrap();
@@ -327,6 +330,102 @@ fn a_code_answers_before_and_after_an_edition() {
     assert!(status == 1 && said.contains("not a code of this pack"), "{said}");
     let (status, said) = verify(dir.path(), &["--card", "2222-2223"]);
     assert!(status == 2 && said.contains("misread or mistyped"), "{said}");
+}
+
+/// The drill of README, step by step: nothing that rests on the technique is missed, and the old code stays on the list.
+#[test]
+fn the_incident_drill_misses_nothing() {
+    let dir = pack(EVERYTHING);
+    let old = code(dir.path());
+    let site = dir.path().join("../drill-site");
+    let read = |inner: &str| std::fs::read_to_string(site.join(inner)).unwrap();
+    // 1 and 2: suspend, and see what contains it.
+    apply(
+        dir.path(),
+        "techniques/cold-sweep.yaml\n- name: Cold sweep\n+ name: Cold sweep\n+ status: suspended\n+ since: 2026-11-25\n+ because: A cold burn was reported.\n",
+    )
+    .unwrap();
+    let (status, said) = on(dir.path(), "check", &[]);
+    assert_eq!(status, 1, "{said}");
+    for word in ["incident-open", "A cold burn was reported", "protocols/soleus", "sessions/calf-visit"] {
+        assert!(said.contains(word), "{word}: {said}");
+    }
+    let (status, _) = on(dir.path(), "compile", &["--into", site.to_str().unwrap()]);
+    assert!(status == 1 && !site.exists(), "nothing is written until somebody has read it");
+    // 3 and 4: acknowledge, compile, and walk the rooms with the list.
+    apply(
+        dir.path(),
+        "pack.yaml\n- status: draft\n+ status: draft\n+ acknowledged:\n+   - {document: techniques/cold-sweep, role: clinic-lead, date: 2026-11-25, note: Cards pulled.}\n",
+    )
+    .unwrap();
+    let (status, said) = on(dir.path(), "compile", &["--into", site.to_str().unwrap()]);
+    assert_eq!(status, 0, "{said}");
+    let judged = fascicle::build::judge(&[dir.path().to_path_buf()], common::TODAY).unwrap();
+    let name = fascicle::model::DocName::read("techniques/cold-sweep").unwrap();
+    let mut marked = 0;
+    for statement in judged.facts.currency.all().filter(|s| s.doc.is_some()) {
+        let page = site.join(format!("{}.html", statement.name));
+        let signed = judged.facts.currency.sign_off(&statement.name).is_some();
+        if let Some(text) = std::fs::read_to_string(page).ok().filter(|_| signed) {
+            assert_eq!(text.contains("banner-suspended"), statement.rests_on.contains_key(&name), "{}", statement.name);
+            marked += usize::from(text.contains("banner-suspended"));
+        }
+    }
+    assert!(marked >= 3, "{marked}");
+    assert!(read("cards/soleus.html").contains("Suspended, do not use"));
+    let list = read("card-check.html");
+    let withdrawn = list.split("id=\"holding\"").next().unwrap();
+    assert!(withdrawn.contains(&old) && withdrawn.contains("A cold burn was reported"), "{withdrawn}");
+    assert!(read("data/codes.json").contains(&old));
+    // 5: mend, raise the edition, sign, compile.
+    apply(
+        dir.path(),
+        "techniques/cold-sweep.yaml\n- name: Cold sweep\n- status: suspended\n- since: 2026-11-25\n- because: A cold burn was reported.\n+ name: Cold sweep, slower\n\
+         pack.yaml\n- edition: 1.0.0\n+ edition: 1.0.1\n\
+         approvals.yaml\n! sign clinic-lead 2026-11-28 2027-11-01 none\n! sign reviewer 2026-11-28 2027-11-01 none\n",
+    )
+    .unwrap();
+    let (status, said) = on(dir.path(), "compile", &["--into", site.to_str().unwrap()]);
+    assert_eq!(status, 0, "{said}");
+    assert!(!read("protocols/soleus.html").contains("banner-"));
+    let list = read("card-check.html");
+    let (withdrawn, holding) = list.split_once("id=\"holding\"").unwrap();
+    assert!(withdrawn.contains(&old) && holding.contains(&code(dir.path())));
+    std::fs::remove_dir_all(site).unwrap();
+}
+
+#[test]
+fn a_retired_address_leads_on_and_has_no_card() {
+    let dir = pack("");
+    let protocol = std::fs::read_to_string(dir.path().join("protocols/soleus.yaml")).unwrap();
+    std::fs::write(dir.path().join("protocols/soleus-2.yaml"), protocol.replacen("id: soleus\n", "id: soleus-2\n", 1)).unwrap();
+    apply(
+        dir.path(),
+        "protocols/soleus-2.yaml\n- id: soleus-2\n+ id: soleus-2\n+ status: retired\n+ since: 2026-11-20\n+ because: Both are one now.\n+ successor: soleus\n",
+    )
+    .unwrap();
+    let site = dir.path().join("../retired-site");
+    let (status, said) = on(dir.path(), "compile", &["--into", site.to_str().unwrap()]);
+    assert_eq!(status, 0, "{said}");
+    let page = std::fs::read_to_string(site.join("protocols/soleus-2.html")).unwrap();
+    assert!(page.contains("http-equiv=\"refresh\" content=\"0; url=soleus.html\"") && page.contains("Both are one now"), "{page}");
+    assert!(!site.join("cards/soleus-2.html").exists() && site.join("cards/soleus.html").exists());
+    std::fs::remove_dir_all(site).unwrap();
+}
+
+#[test]
+fn what_a_waiver_lets_through_is_exported_with_its_reason() {
+    let dir = pack(
+        "pack.yaml\n- status: draft\n+ status: draft\n+ waivers:\n+   - {check: orphan-document, document: techniques/extra, reason: Used from next term., role: reviewer, until: 2027-01-31}\n",
+    );
+    let text = std::fs::read_to_string(dir.path().join("techniques/consent.yaml")).unwrap();
+    std::fs::write(dir.path().join("techniques/extra.yaml"), text.replacen("id: consent\n", "id: extra\n", 1)).unwrap();
+    let (status, said) = on(dir.path(), "check", &["--format", "json"]);
+    let report: serde_json::Value = serde_json::from_str(&said).unwrap();
+    assert_eq!((status, report["findings"].as_array().unwrap().len()), (0, 0), "{said}");
+    let suppressed = &report["suppressions"][0];
+    assert_eq!(suppressed["finding"]["check"], "orphan-document");
+    assert_eq!((&suppressed["reason"], &suppressed["until"]), (&"Used from next term.".into(), &"2027-01-31".into()));
 }
 
 /// Decoded by `rqrr`, which shares no code with the crate that makes them.

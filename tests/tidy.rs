@@ -20,6 +20,7 @@ const COVERED_ELSEWHERE: &[(&str, &str)] = &[
     ("build-not-repeatable", "checks_output.rs"),
     ("card-identity-missing", "checks_output.rs"),
     ("card-overflow", "checks_output.rs"),
+    ("card-superseded", "sign_off.rs"),
     ("caution-missing-from-output", "checks_output.rs"),
     ("flag-not-first", "checks_output.rs"),
     ("notice-missing", "checks_output.rs"),
@@ -44,7 +45,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("export", &["source", "finding", "model", "chart", "compute", "plan", "error"]),
     ("exchange", &["source", "model", "load", "plan", "error"]),
     ("write", &["plan", "render", "error"]),
-    ("report", &["source", "finding"]),
+    ("report", &["source", "finding", "model", "checks"]),
     ("keep", &["model", "compute", "write"]),
     ("sign", &["model", "compute", "build", "write", "error", "source"]),
     ("calc", &["source", "finding", "model", "load", "compute"]),
@@ -97,7 +98,7 @@ fn none(wrong: &[String]) {
 }
 
 fn on_output(check: &Check) -> bool {
-    matches!(check.run, Run::Output(_) | Run::WhileWriting)
+    matches!(check.run, Run::Output(_) | Run::WhileWriting | Run::WhenAsked)
 }
 
 #[test]

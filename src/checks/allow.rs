@@ -50,6 +50,16 @@ pub fn apply(catalog: &Catalog, today: Date, findings: Vec<Finding>, locate: &dy
     out
 }
 
+/// Findings that a waiver lets through on this day, each with the waiver.
+pub fn waived<'a>(catalog: &'a Catalog, today: Date, findings: &[Finding], locate: &dyn Fn(Span) -> Located) -> Vec<(Finding, &'a Waiver)> {
+    let waivers: Vec<&Waiver> = catalog.packs.rows().iter().flat_map(|p| &p.waivers).collect();
+    let by = |f: &Finding| {
+        let place = locate(f.primary.span);
+        waivers.iter().find(|w| live(w.until.as_ref(), today) && covers(w, f, &place)).map(|w| (f.clone(), *w))
+    };
+    findings.iter().filter_map(by).collect()
+}
+
 fn level(word: &str) -> Level {
     if word == "error" { Level::Error } else { Level::Warning }
 }

@@ -86,6 +86,8 @@ pub enum Run {
     Output(fn(&Case<'_>, &output::Output<'_>, &mut Sink)),
     /// Compares the rendered output with the site that stands.
     WhileWriting,
+    /// Found when somebody asks about a printed card.
+    WhenAsked,
 }
 
 /// A check: data, not a type of its own.

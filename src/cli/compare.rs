@@ -41,13 +41,12 @@ enum Form {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let new = revision::open(&arguments.new)?;
-    let (shown, before) = match kept(&arguments.old)? {
-        Some(side) => (arguments.old.clone(), Some(side)),
-        None => {
-            let old = revision::open(&arguments.old)?;
-            let side = read(&old)?.map(|(_, side)| side);
-            (old.shown.clone(), side)
-        }
+    let (shown, before) = if let Some(side) = kept(&arguments.old)? {
+        (arguments.old.clone(), Some(side))
+    } else {
+        let old = revision::open(&arguments.old)?;
+        let side = read(&old)?.map(|(_, side)| side);
+        (old.shown.clone(), side)
     };
     let (Some(before), Some(after)) = (before, read(&new)?) else { return Ok(Ended::Findings) };
     let listing = Listing::new((&shown, &before), (&new.shown, &after.1));

@@ -2,7 +2,8 @@
 
 use super::{Ended, Format, Packs, counted, print, show};
 use crate::build::{self, Judged};
-use crate::checks;
+use crate::checks::review::card_superseded;
+use crate::checks::{self, Case};
 use crate::compute::currency::code::{self, Code, Known, NoCode};
 use crate::compute::currency::sign_off::State;
 use crate::error::ToolError;
@@ -31,7 +32,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let mut findings = judged.findings(today);
     let Some(catalog) = &judged.catalog else { return Ok(show(&judged, &findings, &packs)) };
     if let Some(typed) = &arguments.card {
-        return card(&judged, catalog, typed, today);
+        return card(&judged, catalog, typed, &packs);
     }
     findings.retain(|f| checks::review::is_about_signing(f.check));
     let ended = show(&judged, &findings, &packs);
@@ -63,8 +64,9 @@ fn counted_approvals(n: usize) -> String {
     counted(n, "approval")
 }
 
-fn card(judged: &Judged, catalog: &Catalog, typed: &str, today: Date) -> Result<Ended, ToolError> {
+fn card(judged: &Judged, catalog: &Catalog, typed: &str, packs: &Packs) -> Result<Ended, ToolError> {
     let code = Code::read(typed).map_err(|why| ToolError::Usage(refusal(typed, why)))?;
+    let today = packs.today();
     let known = code::register(catalog, &judged.facts.currency, today);
     let found: Vec<&Known> = known.iter().filter(|k| k.code == code).collect();
     if found.is_empty() {
@@ -72,7 +74,9 @@ fn card(judged: &Judged, catalog: &Catalog, typed: &str, today: Date) -> Result<
         return Ok(Ended::Findings);
     }
     found.iter().for_each(|k| print(&format!("{code}: {} ({})\n{}\n", k.title, k.protocol, card_check::answer(k))));
-    Ok(if found.iter().all(|k| k.answer.holds()) { Ended::Clean } else { Ended::Findings })
+    let case = Case { catalog, facts: &judged.facts, today };
+    let findings: Vec<_> = found.iter().filter_map(|k| card_superseded::finding(&case, k, &card_check::answer(k))).collect();
+    Ok(show(judged, &findings, packs))
 }
 
 fn refusal(typed: &str, why: NoCode) -> String {

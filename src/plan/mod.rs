@@ -14,7 +14,6 @@ pub mod view;
 pub mod words;
 
 use crate::compute::Facts;
-use crate::compute::currency::sign_off::State;
 use crate::error::ToolError;
 use crate::model::region::{RegionId, regions};
 use crate::model::{Catalog, DocRef, Idx, Kind};
@@ -224,21 +223,19 @@ fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: D
     let path = route::page(catalog, doc);
     let mut out = Vec::new();
     let site = Site { catalog, facts, references, path: &path };
-    let view = match view::moved::Moved::new(&site, doc) {
-        Some(moved) => Some(View::Moved(Box::new(moved))),
-        None => view_of(&site, doc),
-    };
-    if let Some(view) = view {
+    if let Some(view) = view_of(&site, doc) {
         out.push((path.clone(), page(view, Some(doc))));
     }
     let path = route::data(catalog, doc);
     let value = export::document(&Site { catalog, facts, references, path: &path }, doc);
     out.push((path, data(&value, Some(doc))));
     // What is retired keeps its address and has no card.
-    if doc.kind == Kind::Protocol && facts.state_of(catalog, doc) != Some(State::Retired) {
+    if doc.kind == Kind::Protocol && site.card(doc).is_some() {
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));
+    }
+    if doc.kind == Kind::Protocol {
         let path = route::worksheet(catalog.id(doc));
         if let Some(text) = export::worksheet::worksheet(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize)) {
             out.push((path, Artifact { shape: Shape::Worksheet, doc: Some(doc), body: Body::Text(text) }));

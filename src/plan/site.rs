@@ -252,6 +252,7 @@ impl Site<'_> {
             packs: self.catalog.packs.rows().iter().map(|p| self.pack_line(p)).collect(),
             // A shared page is signed by nobody, and it is as old as the oldest pack in it.
             state: None,
+            moved: None,
             banner: None,
             review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
@@ -277,6 +278,9 @@ impl Site<'_> {
             frame.state = self.mark(doc);
             frame.review_by = self.review_by(doc);
             frame.banner = super::view::standing::banner(self, doc);
+            if self.state_of(doc) == Some(State::Retired) {
+                frame.moved = super::view::standing::successor(self, doc).map(|l| l.href);
+            }
         }
         frame
     }
@@ -292,6 +296,11 @@ impl Site<'_> {
     /// Where a document stands; `None` for what is signed with the documents that rest on it.
     pub fn state_of(&self, doc: DocRef) -> Option<State> {
         self.facts.state_of(self.catalog, doc)
+    }
+
+    /// Link to the card of a protocol; `None` for a retired one, which has none.
+    pub fn card(&self, protocol: DocRef) -> Option<String> {
+        (self.state_of(protocol) != Some(State::Retired)).then(|| self.to(&route::card(self.catalog.id(protocol))))
     }
 
     /// Mark of where a document stands.

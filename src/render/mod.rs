@@ -79,7 +79,6 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Evidence(v) => Context::from_serialize(v),
         View::Wording(v) => Context::from_serialize(v),
         View::CardCheck(v) => Context::from_serialize(v),
-        View::Moved(v) => Context::from_serialize(v),
         View::Question(v) => Context::from_serialize(v),
         View::Outcome(v) => Context::from_serialize(v),
         View::Population(v) => Context::from_serialize(v),

@@ -41,7 +41,6 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "session.html",
     "card.html",
     "card_check.html",
-    "moved.html",
     "assets/card-check.js",
     "assets/change.js",
     "assets/finder-figure.js",

@@ -1,4 +1,4 @@
-// An accessibility audit with axe-core, light and dark, of the finder with marks, muscles, measures, regions and evidence.
+// An accessibility audit with axe-core, light and dark, of the start page, the card check, the finder with marks, muscles, measures, regions and evidence.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import { createRequire } from 'node:module';
@@ -21,7 +21,7 @@ export default async ({ test, watched, origins, pages }) => {
         assert.deepEqual(lines, [], name);
       };
       assert.ok(muscles.length > 1);
-      for (const p of [...muscles, ...evidence, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'finder.html']) {
+      for (const p of [...muscles, ...evidence, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'card-check.html', 'index.html', 'finder.html']) {
         await page.goto(origins.file + p);
         await audit(p);
       }

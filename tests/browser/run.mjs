@@ -7,6 +7,7 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 import axe from './axe.mjs';
+import cardCheck from './card-check.mjs';
 import change from './change.mjs';
 import chart from './chart.mjs';
 import evidence from './evidence.mjs';
@@ -179,6 +180,7 @@ await test('each card prints on the pages that it says', async () => {
 const shared = { test, watched, origins, site, pages };
 await finder(shared);
 await change({ test, watched, origins, site });
+await cardCheck({ test, watched, origins, site, cards });
 await chart({ test, watched, origins, pages });
 await evidence({ test, watched, origins, pages });
 await axe(shared);

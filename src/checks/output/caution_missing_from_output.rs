@@ -4,6 +4,7 @@ use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
+use crate::model::vocabulary::Status;
 use crate::model::{Catalog, Idx, Kind};
 use crate::plan::Shape;
 use crate::render::Built;
@@ -23,7 +24,9 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         output.built.iter().filter_map(|b| b.doc.filter(|d| d.kind == Kind::Protocol).map(|d| ((b.shape, d.row), b))).collect();
     for (idx, protocol) in case.catalog.protocols.iter() {
         let wanted = wanted(case, idx);
-        for shape in [Shape::Page, Shape::Card, Shape::Data] {
+        let retired = protocol.head.status.as_ref().is_some_and(|s| s.value == Status::Retired);
+        // A retired protocol has no card.
+        for shape in [Shape::Page, Shape::Card, Shape::Data].into_iter().filter(|s| !(retired && *s == Shape::Card)) {
             let file = files.get(&(shape, u32::try_from(idx.row()).unwrap_or(u32::MAX)));
             let text = file.map(|f| output.shown(f)).unwrap_or_default();
             let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();

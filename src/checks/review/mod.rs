@@ -4,6 +4,7 @@ use super::Check;
 
 mod approver_role_missing;
 mod audit_row_stale;
+pub mod card_superseded;
 mod danger_without_reason;
 mod dates_impossible;
 mod edition_not_raised;
@@ -29,6 +30,7 @@ mod waiver_unmatched;
 pub static CHECKS: &[&Check] = &[
     &approver_role_missing::CHECK,
     &audit_row_stale::CHECK,
+    &card_superseded::CHECK,
     &danger_without_reason::CHECK,
     &dates_impossible::CHECK,
     &edition_not_raised::CHECK,

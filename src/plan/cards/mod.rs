@@ -34,7 +34,8 @@ pub fn all(site: &Site<'_>) -> Cards {
     let mut links = Vec::new();
     let mut faces_of_all = Vec::new();
     for (idx, p) in site.catalog.protocols.iter() {
-        links.push(Link { text: p.title.value.to_string(), href: site.to(&route::card(&p.head.id.value)) });
+        let Some(href) = site.card(doc(Kind::Protocol, idx)) else { continue };
+        links.push(Link { text: p.title.value.to_string(), href });
         faces_of_all.extend(faces(site, idx));
     }
     Cards { frame: site.frame("Cards"), links, faces: faces_of_all }

@@ -60,8 +60,8 @@ pub struct PackView {
 pub struct ProtocolLine {
     /// Page.
     pub link: Link,
-    /// Card.
-    pub card: String,
+    /// Card, unless the protocol is retired.
+    pub card: Option<String>,
     /// Muscle.
     pub muscle: Option<Link>,
     /// State.
@@ -138,7 +138,7 @@ fn protocol(site: &Site<'_>, d: DocRef) -> ProtocolLine {
     let p = &site.catalog.protocols[Idx::new(d.row as usize)];
     ProtocolLine {
         link: site.link(d),
-        card: site.to(&route::card(&p.head.id.value)),
+        card: site.card(d),
         muscle: site.follow(Kind::Muscle, &p.muscle),
         state: site.mark(d).unwrap_or(words::state(State::Draft)),
         review_by: site.review_by(d),

@@ -19,7 +19,6 @@ pub mod forest;
 pub mod home;
 pub mod list;
 pub mod measure;
-pub mod moved;
 pub mod muscle;
 pub mod outcome;
 pub mod page;
@@ -82,8 +81,6 @@ pub enum View {
     Wording(Box<wording::WordingPage>),
     /// Does a card still hold?
     CardCheck(Box<card_check::CardCheck>),
-    /// A retired document that names its successor.
-    Moved(Box<moved::Moved>),
     /// Question.
     Question(Box<question::QuestionPage>),
     /// Outcome.
@@ -104,7 +101,6 @@ impl View {
             View::Evidence(_) => "evidence.html",
             View::Wording(_) => "wording.html",
             View::CardCheck(_) => "card_check.html",
-            View::Moved(_) => "moved.html",
             View::List(_) => "list.html",
             View::Az(_) => "az.html",
             View::Audit(_) => "audit.html",

@@ -78,6 +78,8 @@ pub struct Frame {
     pub packs: Vec<PackLine>,
     /// State of the document.
     pub state: Option<Mark>,
+    /// Where the address of a retired document leads on to.
+    pub moved: Option<String>,
     /// What is said above everything, where it must not be used as it is.
     pub banner: Option<super::standing::Banner>,
     /// Day by which it is to be looked at again.

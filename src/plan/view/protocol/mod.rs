@@ -32,7 +32,7 @@ pub struct ProtocolPage {
     /// Aim.
     pub aim: String,
     /// Its card.
-    pub card: String,
+    pub card: Option<String>,
     /// Its worksheet, if something is computed from inputs of its own.
     pub worksheet: Option<String>,
     /// Red flags, most urgent first.
@@ -144,7 +144,7 @@ impl ProtocolPage {
             muscle: site.follow(Kind::Muscle, &p.muscle),
             side: p.side.value.to_string(),
             aim: p.aim.value.to_string(),
-            card: site.to(&route::card(&p.head.id.value)),
+            card: site.card(doc(Kind::Protocol, idx)),
             worksheet: worksheet::has(facts).then(|| site.to(&route::worksheet(&p.head.id.value))),
             flags: stop::flag_groups(stop::flags(site, idx)),
             uncovered: uncovered(facts),
