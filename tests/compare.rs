@@ -568,6 +568,32 @@ fn the_most_dangerous_stands_first_in_every_form() {
     }
 }
 
+/// The edition of the demo that was kept before the present one.
+#[test]
+fn the_kept_edition_of_the_demo_is_compared_most_dangerous_first() {
+    let arguments = ["compare", "packs/millrace-course@0.9.0", "packs/millrace-course"];
+    let (status, table, _) = out(&fascicle(&root(), &arguments));
+    assert_eq!(status, 0);
+    let (_, json, _) = out(&fascicle(&root(), &[&arguments[..], &["--format", "json"]].concat()));
+    let list: Value = serde_json::from_str(&json).unwrap();
+    let changes = list["changes"].as_array().unwrap();
+    let brief: Vec<(&str, &str)> = changes.iter().map(|c| (c["topic"].as_str().unwrap(), c["way"].as_str().unwrap())).collect();
+    assert_eq!(brief[..2], [("stop-rule", "looser"), ("caution", "looser")], "{brief:?}");
+    let rises = changes.iter().skip(2).take_while(|c| c["class"] == "exposure");
+    let ratios: Vec<f64> = rises.map(|c| c["ratio"].as_f64().unwrap()).collect();
+    assert!(ratios.len() >= 2 && ratios.iter().all(|r| (r - 4.0 / 3.0).abs() < 1e-9), "{ratios:?}");
+    let rest: Vec<&str> = changes.iter().skip(2 + ratios.len()).map(|c| c["class"].as_str().unwrap()).collect();
+    assert!(!rest.is_empty() && rest.iter().all(|c| matches!(*c, "note" | "wording")), "{rest:?}");
+    let mut at = 0;
+    for change in changes {
+        let path = change["path"].as_str().unwrap();
+        at += table[at..].find(path).unwrap_or_else(|| panic!("{path} does not stand behind {}", &table[..at]));
+    }
+    assert_eq!(list["old"]["edition"], "0.9.0");
+    let (status, _, said) = out(&fascicle(&root(), &["compare", "packs/millrace-course@0.8.0", "packs/millrace-course"]));
+    assert!(status == 2 && said.contains("0.8.0"), "{said}");
+}
+
 #[test]
 fn a_pack_with_itself_is_silent() {
     let dir = two_packs("");

@@ -23,7 +23,10 @@
     const shown = `${code.slice(0, 4).join('')}-${code.slice(4).join('')}`;
     const row = document.querySelector(`tr[data-code="${shown}"]`);
     if (!row) return `${shown}: not a code of this pack. Do not use the card until its pack is known.`;
-    return `${shown}, ${row.cells[1].textContent}: ${row.querySelector('.said').textContent}`;
+    // A site is as old as the day on which it was compiled; the day of a review may have passed since.
+    const { by } = row.dataset;
+    const late = by && new Date().toISOString().slice(0, 10) > by ? ' That day has passed: do not go by the card until it has been looked at again.' : '';
+    return `${shown}, ${row.cells[1].textContent}: ${row.querySelector('.said').textContent}${late}`;
   };
   const show = () => { said.textContent = field.value.trim() === '' ? '' : answer(field.value); };
   form.addEventListener('submit', (event) => { event.preventDefault(); show(); });

@@ -41,6 +41,16 @@ export default async ({ test, watched, origins, site, cards }) => {
       await close();
     });
   }
+  await test('a card whose review day has passed since the site was made is not waved through', async () => {
+    const { page, close } = await watched(origins.file);
+    await page.clock.setFixedTime(new Date('2035-01-01T12:00:00Z'));
+    await page.goto(origins.file + PAGE);
+    const code = await page.locator('tr[data-by]').first().getAttribute('data-code');
+    assert.match(await ask(page, code), /That day has passed: do not go by the card/);
+    await page.clock.setFixedTime(new Date('2026-12-01T12:00:00Z'));
+    assert.doesNotMatch(await ask(page, code), /has passed/);
+    await close();
+  });
   await test('every printed card carries a code of the lists, in letters and as a square', async () => {
     const { page, close } = await watched(origins.file, { javaScriptEnabled: false });
     await page.goto(origins.file + PAGE);

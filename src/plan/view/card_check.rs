@@ -32,6 +32,8 @@ pub struct Row {
     pub title: Link,
     /// Edition in which it was first signed.
     pub edition: Option<String>,
+    /// The day by which a card that holds is to be looked at again; the script asks whether it has passed.
+    pub by: Option<String>,
     /// The answer in a word.
     pub mark: Mark,
     /// The answer and what to do.
@@ -61,6 +63,10 @@ fn row(site: &Site<'_>, known: &Known) -> Row {
         protocol: known.protocol.to_string(),
         title: Link { text: known.title.clone(), href: doc.map(|d| site.href(d)).unwrap_or_default() },
         edition: known.edition.clone(),
+        by: match known.answer {
+            Answer::Current(by) => by.map(|d| d.to_string()),
+            _ => None,
+        },
         mark: mark(&known.answer),
         text: answer(known),
     }
