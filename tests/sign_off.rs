@@ -147,7 +147,8 @@ fn a_signature_binds_and_a_forged_one_is_found() {
         &format!("pack.yaml\n- status: draft\n+ status: draft\n+ sign-off: {{keys: [{{role: reviewer, public: \"{public}\"}}]}}\n"),
     )
     .unwrap();
-    let key = dir.path().join("../reviewer.pem");
+    let safe = tempfile::tempdir().unwrap();
+    let key = safe.path().join("reviewer.pem");
     std::fs::write(&key, private).unwrap();
     let file = dir.path().join("protocols/soleus.yaml");
     let approve = |more: &[&str]| {
@@ -175,7 +176,6 @@ fn a_signature_binds_and_a_forged_one_is_found() {
     let (status, said) = verify(dir.path(), &[]);
     assert_eq!(status, 1, "{said}");
     assert!(said.contains("signature-invalid") && said.contains("did not sign this"), "{said}");
-    let _ = std::fs::remove_file(key);
 }
 
 #[test]
@@ -337,7 +337,8 @@ fn a_code_answers_before_and_after_an_edition() {
 fn the_incident_drill_misses_nothing() {
     let dir = pack(EVERYTHING);
     let old = code(dir.path());
-    let site = dir.path().join("../drill-site");
+    let out = tempfile::tempdir().unwrap();
+    let site = out.path().join("site");
     let read = |inner: &str| std::fs::read_to_string(site.join(inner)).unwrap();
     // 1 and 2: suspend, and see what contains it.
     apply(
@@ -391,7 +392,6 @@ fn the_incident_drill_misses_nothing() {
     let list = read("card-check.html");
     let (withdrawn, holding) = list.split_once("id=\"holding\"").unwrap();
     assert!(withdrawn.contains(&old) && holding.contains(&code(dir.path())));
-    std::fs::remove_dir_all(site).unwrap();
 }
 
 #[test]
@@ -404,13 +404,13 @@ fn a_retired_address_leads_on_and_has_no_card() {
         "protocols/soleus-2.yaml\n- id: soleus-2\n+ id: soleus-2\n+ status: retired\n+ since: 2026-11-20\n+ because: Both are one now.\n+ successor: soleus\n",
     )
     .unwrap();
-    let site = dir.path().join("../retired-site");
+    let out = tempfile::tempdir().unwrap();
+    let site = out.path().join("site");
     let (status, said) = on(dir.path(), "compile", &["--into", site.to_str().unwrap()]);
     assert_eq!(status, 0, "{said}");
     let page = std::fs::read_to_string(site.join("protocols/soleus-2.html")).unwrap();
     assert!(page.contains("http-equiv=\"refresh\" content=\"0; url=soleus.html\"") && page.contains("Both are one now"), "{page}");
     assert!(!site.join("cards/soleus-2.html").exists() && site.join("cards/soleus.html").exists());
-    std::fs::remove_dir_all(site).unwrap();
 }
 
 #[test]
