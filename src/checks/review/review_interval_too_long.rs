@@ -15,8 +15,8 @@ pub static CHECK: Check = Check {
     page: include_str!("review_interval_too_long.md"),
 };
 
-/// Longest time to the next review in months. Of recommendations in guidelines, 92 % were valid after one year, 86 after
-/// two, 81 after three and 78 after four (Martinez Garcia 2014, from memory).
+/// Longest time to the next review in months. House line, no source; that about one recommendation in five no longer holds
+/// after three years is from memory.
 const MOST: i32 = 36;
 
 /// The same for red flags and where they lead: services move. House rule, no source.
