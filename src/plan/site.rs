@@ -242,8 +242,7 @@ impl Site<'_> {
             add("Cards", route::ALL_CARDS.into());
             add("Check a card", route::CARD_CHECK.into());
         }
-        let lang =
-            self.catalog.packs.rows().last().map(|p| p.language.value.to_string()).filter(|l| !l.is_empty()).unwrap_or("en".into());
+        let lang = self.catalog.packs.rows().last().map(|p| p.language.value.to_string()).filter(|l| !l.is_empty()).unwrap_or("en".into());
         Frame {
             about: hosting::about::page(self, title, &lang, None),
             lang,

@@ -56,7 +56,8 @@ mod tests {
         let page = |html: &str| page("b/c.html", html, &stamps);
         assert_eq!(page("<script src=\"../assets/a.js\" defer>"), "<script src=\"../assets/a.js?v=0123456789\" defer>");
         assert_eq!(page("<form data-x=\"../assets/a.js\">é"), "<form data-x=\"../assets/a.js?v=0123456789\">é");
-        for same in ["<a href=\"../assets/b.js\">", "<a href=\"assets/a.js\">", "assets/a.js", "<a href=\"../assets/a.js", "x=\"../assets/"] {
+        for same in ["<a href=\"../assets/b.js\">", "<a href=\"assets/a.js\">", "assets/a.js", "<a href=\"../assets/a.js", "x=\"../assets/"]
+        {
             let open = same.ends_with("a.js");
             assert!(page(same) == same || open, "{same}");
         }

@@ -49,10 +49,18 @@
   });
   workers.addEventListener('controllerchange', function () { ask({ ask: 'listed' }); });
 
-  workers.register(root + 'sw.js', { updateViaCache: 'none' }).then(function (registration) {
-    ask({ ask: 'served' });
-    function look() { registration.update().catch(function () {}); }
-    look();
-    document.addEventListener('visibilitychange', function () { if (document.visibilityState === 'visible') { look(); } });
-  }).catch(function () {});
+  function start() {
+    workers.register(root + 'sw.js', { updateViaCache: 'none' }).then(function (registration) {
+      function look() { registration.update().catch(function () {}); }
+      look();
+      document.addEventListener('visibilitychange', function () { if (document.visibilityState === 'visible') { look(); } });
+    }).catch(function () {});
+  }
+  ask({ ask: 'served' });
+  if (workers.controller) {
+    start();
+  } else {
+    // The first page comes before the keeping of all others.
+    window.addEventListener('load', function () { setTimeout(start, 3000); });
+  }
 }());

@@ -57,7 +57,10 @@ fn faults(pairs: &str, shared: &[Rule], own: &[Rule]) -> Vec<String> {
                 match (colour(front), colour(ground)) {
                     (Some(a), Some(b)) if ratio(a, b) < least => {
                         let shown = (ratio(a, b) * 100.0).floor() / 100.0;
-                        out.push(format!("`--{front}` on `--{ground}` has {shown} : 1 {}; {least} : 1 is the least for {what}", theme.word()));
+                        out.push(format!(
+                            "`--{front}` on `--{ground}` has {shown} : 1 {}; {least} : 1 is the least for {what}",
+                            theme.word()
+                        ));
                     }
                     (Some(_), Some(_)) => {}
                     _ => out.push(format!("`--{front}` or `--{ground}` is no colour of the form #rgb or #rrggbb {}", theme.word())),
@@ -107,7 +110,9 @@ mod tests {
 
     #[test]
     fn a_pair_is_judged_in_every_theme_by_what_it_is() {
-        let sheet = rules(":root{--ink:#777;--paper:#fff}@media (prefers-color-scheme: dark){:root{--ink:#000;--paper:#000}}@media print{:root{--ink:#000}}");
+        let sheet = rules(
+            ":root{--ink:#777;--paper:#fff}@media (prefers-color-scheme: dark){:root{--ink:#000;--paper:#000}}@media print{:root{--ink:#000}}",
+        );
         let text = faults("# pairs\ntext ink paper\n", &sheet, &[]);
         assert_eq!(text.len(), 2, "{text:?}");
         assert!(text[0].contains("has 4.47 : 1 in the light theme; 4.5 : 1") && text[1].contains("1 : 1 in the dark theme"), "{text:?}");

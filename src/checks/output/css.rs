@@ -87,7 +87,8 @@ fn block(css: &str, media: &str, out: &mut Vec<Rule>) {
             block(body, media, out);
         } else if !head.starts_with('@') {
             let declarations = body.split(';').filter_map(|d| d.split_once(':'));
-            let declarations = declarations.map(|(k, v)| (k.trim().to_string(), v.trim().trim_end_matches("!important").trim().to_string()));
+            let declarations =
+                declarations.map(|(k, v)| (k.trim().to_string(), v.trim().trim_end_matches("!important").trim().to_string()));
             out.push(Rule { media: media.to_string(), selectors: split(head), declarations: declarations.collect() });
         }
     }
@@ -114,7 +115,12 @@ pub(super) fn height(rules: &[Rule], tree: &Tree, at: usize) -> Option<f64> {
     let tokens = tokens(rules, Theme::Light);
     let mut best: Option<((usize, usize, usize), f64)> = None;
     for rule in rules.iter().filter(|r| r.media.is_empty()) {
-        let Some(px) = rule.declarations.iter().filter(|(k, _)| k == "min-height" || k == "height").filter_map(|(_, v)| pixels(v, &tokens)).reduce(f64::max)
+        let Some(px) = rule
+            .declarations
+            .iter()
+            .filter(|(k, _)| k == "min-height" || k == "height")
+            .filter_map(|(_, v)| pixels(v, &tokens))
+            .reduce(f64::max)
         else {
             continue;
         };
@@ -183,7 +189,10 @@ fn compound(selector: &str, element: &Element) -> Option<(usize, usize, usize)> 
             }
             '[' => {
                 classes += 1;
-                let (key, value) = inner.trim_end_matches(']').split_once('=').map_or((inner.trim_end_matches(']'), None), |(k, v)| (k, Some(v.trim_matches(['"', '\'']))));
+                let (key, value) = inner
+                    .trim_end_matches(']')
+                    .split_once('=')
+                    .map_or((inner.trim_end_matches(']'), None), |(k, v)| (k, Some(v.trim_matches(['"', '\'']))));
                 element.get(key).is_some_and(|own| value.is_none_or(|v| v == own))
             }
             '*' => true,

@@ -15,9 +15,14 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    output.each(case, |l| &l.headings, |span, path, why| {
-        sink.report(span, "shown on this page", format!("{path}: {why}")).help("let each heading be one level below the one that it belongs to");
-    });
+    output.each(
+        case,
+        |l| &l.headings,
+        |span, path, why| {
+            sink.report(span, "shown on this page", format!("{path}: {why}"))
+                .help("let each heading be one level below the one that it belongs to");
+        },
+    );
 }
 
 /// What is wrong with the headings of a page.

@@ -16,13 +16,17 @@ pub static CHECK: Check = Check {
 };
 
 /// Roles of controls.
-const ROLES: [&str; 10] =
-    ["button", "link", "checkbox", "radio", "switch", "tab", "menuitem", "textbox", "slider", "spinbutton"];
+const ROLES: [&str; 10] = ["button", "link", "checkbox", "radio", "switch", "tab", "menuitem", "textbox", "slider", "spinbutton"];
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    output.each(case, |l| &l.traps, |span, path, why| {
-        sink.report(span, "shown on this page", format!("{path}: {why}")).help("use the plain control of HTML and leave order and focus to the page");
-    });
+    output.each(
+        case,
+        |l| &l.traps,
+        |span, path, why| {
+            sink.report(span, "shown on this page", format!("{path}: {why}"))
+                .help("use the plain control of HTML and leave order and focus to the page");
+        },
+    );
 }
 
 /// Controls that keep the keyboard out, or hold it.

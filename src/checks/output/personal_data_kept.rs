@@ -37,10 +37,14 @@ const KEEPS: [&str; 14] = [
 const WORKER: (&str, [&str; 2]) = ("sw.js", ["caches.", "fetch("]);
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    output.each(case, |l| &l.kept, |span, path, why| {
-        let help = "an input carries autocomplete=\"off\", itself or by its form; ticks, which may not, stand in such a form";
-        sink.report(span, "shown on this page", format!("{path}: {why}")).help(help);
-    });
+    output.each(
+        case,
+        |l| &l.kept,
+        |span, path, why| {
+            let help = "an input carries autocomplete=\"off\", itself or by its form; ticks, which may not, stand in such a form";
+            sink.report(span, "shown on this page", format!("{path}: {why}")).help(help);
+        },
+    );
     let Some(pack) = case.catalog.packs.rows().first() else { return };
     for file in output.built.iter().filter(|b| Path::new(&b.path).extension().is_some_and(|e| e == "js")) {
         for word in in_script(&file.path, file.text()) {
@@ -56,7 +60,23 @@ fn in_script(path: &str, text: &str) -> Vec<&'static str> {
         return Vec::new();
     }
     let may = |word: &str| path == WORKER.0 && WORKER.1.contains(&word);
-    KEEPS.into_iter().filter(|w| text.contains(w) && !may(w)).collect()
+    KEEPS.into_iter().filter(|w| !may(w) && text.match_indices(w).any(|(at, _)| stands_alone(text, at))).collect()
+}
+
+/// True unless it is the end of a longer name or a method of something that is not the window: `map.fetch(key)`.
+fn stands_alone(text: &str, at: usize) -> bool {
+    let (before, after) = text.split_at_checked(at).unwrap_or_default();
+    let line = before.rsplit('\n').next().unwrap_or_default().trim_start();
+    // A comment, or the head of a method of a class.
+    let method = line.is_empty() && after.lines().next().is_some_and(|l| l.trim_end().ends_with(") {"));
+    if method || ["//", "*", "/*"].iter().any(|c| line.starts_with(c)) {
+        return false;
+    }
+    let name = |c: char| c.is_alphanumeric() || c == '_' || c == '$';
+    match before.strip_suffix('.') {
+        Some(owner) => ["window", "self", "globalThis", "document"].iter().any(|w| owner.ends_with(w)),
+        None => !before.ends_with(name),
+    }
 }
 
 /// True for data as a script: one call with JSON, which does nothing by itself.
@@ -127,5 +147,7 @@ mod tests {
         assert_eq!(in_script("sw.js", "caches.open('x'); fetch('y'); indexedDB.open('z')"), ["indexedDB"]);
         assert!(in_script("assets/a.js", "fascicleData({\"text\":\"localStorage and fetch(\"});\n").is_empty());
         assert_eq!(in_script("assets/a.js", "a({}); fetch(b);"), ["fetch("]);
+        assert_eq!(in_script("assets/a.js", "window.fetch(b)"), ["fetch("]);
+        assert!(in_script("assets/a.js", "map.fetch(b); prefetch(c)\n  fetch(key, first) {\n// fetch(d)\n").is_empty());
     }
 }

@@ -28,10 +28,14 @@ const LEAST_IN_ROOM: f64 = 64.0;
 const ROOM: &str = "room/";
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    output.each(case, |l| &l.targets, |span, path, why| {
-        let help = "give it a min-height in its style sheet: 2.75rem, or 64px in the view for the room";
-        sink.report(span, "shown on this page", format!("{path}: {why}")).help(help);
-    });
+    output.each(
+        case,
+        |l| &l.targets,
+        |span, path, why| {
+            let help = "give it a min-height in its style sheet: 2.75rem, or 64px in the view for the room";
+            sink.report(span, "shown on this page", format!("{path}: {why}")).help(help);
+        },
+    );
 }
 
 /// Controls of a page that are too low under these rules. Alike controls are named once.
@@ -76,7 +80,10 @@ mod tests {
         let rules = css::rules("button, .tick, .next{min-height:2.75rem} .low button{min-height:24px} .next{min-height:64px}");
         let faults = |path: &str, html: &str| faults(path, &Tree::read(html), &rules);
         assert!(faults("a.html", "<button>x</button><label class=tick><input type=checkbox></label><p><a href=x>y</a></p>").is_empty());
-        assert_eq!(faults("a.html", "<div class=low><button>x</button><button>y</button></div>"), ["<button> has 24 px; 44 px is the least"]);
+        assert_eq!(
+            faults("a.html", "<div class=low><button>x</button><button>y</button></div>"),
+            ["<button> has 24 px; 44 px is the least"]
+        );
         assert_eq!(faults("a.html", "<label><input type=radio></label><select></select>").len(), 2);
         assert_eq!(faults("a.html", "<a class=button href=x>x</a>").len(), 1);
         assert_eq!(faults("room/a.html", "<main><button>x</button><nav><a href=x>y</a></nav></main><button>z</button>").len(), 2);

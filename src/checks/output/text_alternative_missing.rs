@@ -15,9 +15,14 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    output.each(case, |l| &l.pictures, |span, path, why| {
-        sink.report(span, "shown on this page", format!("{path}: {why}")).help("say in words what the picture shows, or hide it where words beside it say the same");
-    });
+    output.each(
+        case,
+        |l| &l.pictures,
+        |span, path, why| {
+            sink.report(span, "shown on this page", format!("{path}: {why}"))
+                .help("say in words what the picture shows, or hide it where words beside it say the same");
+        },
+    );
 }
 
 /// Pictures without words.

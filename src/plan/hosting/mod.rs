@@ -117,7 +117,8 @@ fn short(title: &str, most: usize) -> String {
 fn manifest(site: &Site<'_>) -> String {
     let icon = |name: &str, sizes: &str, kind: &str| json!({"src": format!("assets/{name}"), "sizes": sizes, "type": kind});
     let pack = own(site.catalog);
-    let said: Vec<String> = pack.into_iter().flat_map(|p| [p.demonstration.as_ref(), Some(&p.notice)]).flatten().map(|t| t.value.to_string()).collect();
+    let said: Vec<String> =
+        pack.into_iter().flat_map(|p| [p.demonstration.as_ref(), Some(&p.notice)]).flatten().map(|t| t.value.to_string()).collect();
     let title = site.title();
     let value = json!({
         "name": title,
