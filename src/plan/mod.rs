@@ -5,6 +5,7 @@ pub mod changes;
 pub mod csl;
 pub mod export;
 pub mod fit;
+pub mod hosting;
 pub mod qr;
 pub mod references;
 pub mod route;
@@ -50,6 +51,8 @@ pub enum Body {
     Text(String),
     /// A file that ships with the tool, by its name under `assets/`.
     Asset(&'static str),
+    /// The worker that keeps the site for use without a network. It lists every other file.
+    Worker,
 }
 
 /// A file to be made.
@@ -75,8 +78,20 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 8] =
-    ["card-check.js", "change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 12] = [
+    "card-check.js",
+    "change.js",
+    "finder-figure.js",
+    "finder.js",
+    "icon-192.png",
+    "icon-512.png",
+    "icon.svg",
+    "minisearch.LICENSE.txt",
+    "minisearch.js",
+    "offline.js",
+    "search.js",
+    "style.css",
+];
 
 /// Plans the whole site.
 ///
@@ -96,6 +111,8 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
     let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
     let made: Vec<Vec<(String, Artifact)>> = docs.par_iter().map(|d| of_document(catalog, facts, references, *d)).collect();
     plan.add_all(made.into_iter().flatten());
+    let hosting = hosting::files(catalog, facts, references, &plan);
+    plan.add_all(hosting);
     plan.overfull = overfull(&plan);
     Ok(plan)
 }

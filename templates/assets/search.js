@@ -80,9 +80,9 @@
   form.hidden = false;
   document.querySelectorAll('.no-script').forEach(function (el) { el.hidden = true; });
 
-  function script(name, done) {
+  function script(address, done) {
     var el = document.createElement('script');
-    el.src = root + 'assets/' + name;
+    el.src = address;
     el.onload = done;
     el.onerror = function () { status.textContent = 'Search could not be loaded. Use the list from A to Z.'; };
     document.head.appendChild(el);
@@ -109,7 +109,7 @@
   function start() {
     if (loading) { return; }
     loading = true;
-    script('minisearch.js', function () { script('search-index.js', function () {}); });
+    script(form.dataset.engine, function () { script(form.dataset.index, function () {}); });
   }
 
   // Under each kind at most so many; the number of the rest is said.
@@ -182,13 +182,23 @@
   sifts.forEach(function (select) { select.addEventListener('change', show); });
   form.addEventListener('submit', function (event) {
     event.preventDefault();
-    if (links.length) { links[0].click(); }
+    if (!links.length) { return; }
+    // What was typed opens a page at once; what was guessed from it is only pointed at.
+    var sure = fold(links[0].firstChild.textContent).startsWith(fold(box.value.trim()));
+    if (sure) { links[0].click(); } else { links[0].focus(); }
   });
   form.addEventListener('keydown', function (event) {
     if (event.key === 'Escape') { close(); box.focus(); event.preventDefault(); }
     else if (event.key === 'ArrowDown' && move(1)) { event.preventDefault(); }
     else if (event.key === 'ArrowUp' && document.activeElement !== box && move(-1)) { event.preventDefault(); }
   });
+  // An address with `?q=` comes from the search field of a browser.
+  var handed = new URLSearchParams(location.search).get('q');
+  if (handed && handed.trim()) {
+    box.value = handed.trim();
+    start();
+    show();
+  }
   document.addEventListener('click', function (event) { if (!form.contains(event.target)) { close(); } });
   form.addEventListener('focusout', function (event) { if (event.relatedTarget && !form.contains(event.relatedTarget)) { close(); } });
   document.addEventListener('keydown', function (event) {

@@ -20,6 +20,7 @@ pub mod forest;
 pub mod home;
 pub mod list;
 pub mod measure;
+pub mod missing;
 pub mod muscle;
 pub mod outcome;
 pub mod page;
@@ -94,6 +95,14 @@ pub enum View {
     Card(Box<card::Cards>),
     /// Tokens and components.
     Design(Box<design::DesignPage>),
+    /// What a host shows for an address that is not in the site.
+    Missing(Box<missing::Missing>),
+    /// Pages for search engines.
+    Sitemap(Box<super::hosting::Sitemap>),
+    /// Feed of changes.
+    Feed(Box<super::hosting::Feed>),
+    /// Description of the search.
+    Described(Box<super::hosting::Described>),
 }
 
 impl View {
@@ -126,6 +135,10 @@ impl View {
             View::Session(_) => "session.html",
             View::Card(_) => "card.html",
             View::Design(_) => "design.html",
+            View::Missing(_) => "missing.html",
+            View::Sitemap(_) => "sitemap.xml",
+            View::Feed(_) => "feed.xml",
+            View::Described(_) => "opensearch.xml",
         }
     }
 }
