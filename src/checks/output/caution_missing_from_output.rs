@@ -25,8 +25,9 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
     for (idx, protocol) in case.catalog.protocols.iter() {
         let wanted = wanted(case, idx);
         let retired = protocol.head.status.as_ref().is_some_and(|s| s.value == Status::Retired);
-        // A retired protocol has no card.
-        for shape in [Shape::Page, Shape::Card, Shape::Data].into_iter().filter(|s| !(retired && *s == Shape::Card)) {
+        // A retired protocol has no card and no room view.
+        let needless = |s: &Shape| retired && matches!(s, Shape::Card | Shape::Room);
+        for shape in [Shape::Page, Shape::Room, Shape::Card, Shape::Data].into_iter().filter(|s| !needless(s)) {
             let file = files.get(&(shape, u32::try_from(idx.row()).unwrap_or(u32::MAX)));
             let text = file.map(|f| output.shown(f)).unwrap_or_default();
             let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();
@@ -42,6 +43,7 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
 fn word(shape: Shape) -> &'static str {
     match shape {
         Shape::Card => "card",
+        Shape::Room => "room view",
         Shape::Data => "data file",
         _ => "page",
     }
