@@ -80,9 +80,9 @@
     const heading = screen.querySelector('h1');
     const at = screen.querySelector('.room-at');
     document.title = `${at ? `${at.textContent} – ` : ''}${document.querySelector('.room-name').textContent}`;
+    showStrip();
     heading.focus({ preventScroll: true });
     screen.scrollIntoView({ block: 'start' });
-    showStrip();
   };
   window.addEventListener('hashchange', arrive);
   document.addEventListener('keydown', (event) => {

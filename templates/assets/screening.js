@@ -106,13 +106,15 @@
     const instead = rule.instead ? ` Instead: ${rule.instead}.` : '';
     return `${rule.strength}${numbers} (${rule.stressor}${place}), ${condition.name}: ${rule.why ?? condition.reason}${instead}`;
   };
+  // What is left out at one place keeps its limits everywhere else.
+  const joint = (s) => (s.strength === 'not here' ? '; elsewhere' : '');
   const told = (s) => (s.left ? 'left out' : { 'not here': 'left out where the trouble is', limit: 'with limits', 'ask first': 'written clearance first', watch: 'watch closely' }[s.strength] ?? 'look');
   const stepRow = (s, name) => {
     const row = element('li', '', `step-row${s.left ? ' left-out' : ''}`);
     const head = element('p', '', 'step-what');
     head.append(element('strong', `${name} ${s.step.number}`), ` ${s.step.action}${s.step.dose ? ` (${s.step.dose})` : ''}`);
     const word = element('p', '', 'keep-to');
-    word.append(mark(s.left ? 'octagon' : shapes[s.strength] ?? 'triangle'), ` ${told(s)}${!s.left && s.limits.length ? `: ${s.limits.map(limitText).join(', ')}` : ''}`);
+    word.append(mark(s.left ? 'octagon' : shapes[s.strength] ?? 'triangle'), ` ${told(s)}${!s.left && s.limits.length ? `${joint(s)}: ${s.limits.map(limitText).join(', ')}` : ''}`);
     const reasons = element('ul', '', 'reasons');
     for (const text of [...s.because, ...s.hits.map(reason)]) reasons.append(element('li', text));
     row.append(head, word, reasons);
@@ -133,9 +135,12 @@
     const touched = (s) => s.hits.length > 0 || s.because.length > 0;
     list.append(...steps.filter(touched).map((s) => stepRow(s, 'Step')), ...home.filter(touched).map((s) => stepRow(s, 'Home item')));
     if (list.children.length) {
-      row.append(list);
+      // Where nothing is done today, the steps are for those who want to know.
+      const folded = verdict === 'today' ? element('details') : row;
+      if (folded !== row) { folded.append(element('summary', `What the answers say of ${list.children.length} of its parts`)); row.append(folded); }
+      folded.append(list);
       const rest = steps.filter((s) => !touched(s)).map((s) => s.step.number);
-      if (rest.length) row.append(element('p', `Not touched by these answers: ${rest.length === 1 ? 'step' : 'steps'} ${rest.join(', ')}.`, 'under'));
+      if (rest.length) folded.append(element('p', `Not touched by these answers: ${rest.length === 1 ? 'step' : 'steps'} ${rest.join(', ')}.`, 'under'));
     }
     return row;
   };

@@ -1,4 +1,4 @@
-// An accessibility audit with axe-core, light and dark, of the start page, the card check, the finder with marks, muscles, measures, regions and evidence.
+// An accessibility audit with axe-core, light and dark, of the start page, the card check, the screening, the finder with marks, the room view, muscles, measures, regions and evidence.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import { createRequire } from 'node:module';
@@ -11,8 +11,9 @@ export default async ({ test, watched, origins, pages }) => {
   const first = (folder) => pages.filter((p) => p.startsWith(`${folder}/`) && !p.endsWith('/index.html')).slice(0, 3);
   const questions = pages.filter((p) => p.startsWith('questions/'));
   const evidence = ['evidence.html', 'wording.html', ...questions, ...first('outcomes'), ...first('populations'), ...first('sources')];
+  const room = ['', '#cautions', '#set-up', '#step-1', '#step-7', '#stop-7', '#after-care'].map((at) => `room/soleus.html${at}`);
   for (const colorScheme of ['light', 'dark']) {
-    await test(`${colorScheme}: axe-core reports nothing on finder, muscle, measure, region and evidence pages`, async () => {
+    await test(`${colorScheme}: axe-core reports nothing on finder, screening, room, muscle, measure, region and evidence pages`, async () => {
       const { page, close } = await watched(origins.file, { colorScheme });
       const audit = async (name) => {
         await page.evaluate(source);
@@ -21,10 +22,17 @@ export default async ({ test, watched, origins, pages }) => {
         assert.deepEqual(lines, [], name);
       };
       assert.ok(muscles.length > 1);
-      for (const p of [...muscles, ...evidence, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'card-check.html', 'index.html', 'finder.html']) {
+      for (const p of [...muscles, ...evidence, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'card-check.html', 'index.html', 'screening.html', ...room, 'finder.html']) {
         await page.goto(origins.file + p);
         await audit(p);
       }
+      await page.goto(`${origins.file}screening.html`);
+      for (const box of ['flag', 'condition']) for (const i of [0, 4]) await page.locator(`.ask input[data-${box}]`).nth(i).check();
+      await audit('screening.html with ticks');
+      await page.locator('.ask input[data-flag]:checked').first().uncheck();
+      await page.locator('.ask input[data-flag]:checked').first().uncheck();
+      await audit('screening.html with conditions');
+      await page.goto(`${origins.file}finder.html`);
       const options = page.locator('[role=option]:visible');
       await options.first().focus();
       for (const key of ['1', 'ArrowDown', '2', 'ArrowDown', '3', 'ArrowDown']) await page.keyboard.press(key);

@@ -12,6 +12,8 @@ import change from './change.mjs';
 import chart from './chart.mjs';
 import evidence from './evidence.mjs';
 import finder from './finder.mjs';
+import room from './room.mjs';
+import screening from './screening.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -183,6 +185,8 @@ await change({ test, watched, origins, site });
 await cardCheck({ test, watched, origins, site, cards });
 await chart({ test, watched, origins, pages });
 await evidence({ test, watched, origins, pages });
+await room(shared);
+await screening(shared);
 await axe(shared);
 
 await browser.close();

@@ -18,7 +18,7 @@ pub struct RoomPage {
     pub frame: Frame,
     /// Title of the protocol.
     pub name: String,
-    /// Side.
+    /// Side, in words that stand alone.
     pub side: String,
     /// Ways out of the room view.
     pub ways: Vec<Link>,
@@ -129,7 +129,7 @@ impl RoomPage {
         RoomPage {
             frame: frame(site, idx),
             name: p.title.value.to_string(),
-            side: protocol::side(p),
+            side: side(p),
             ways: ways(site, idx),
             state: words::state_of_card(site.state(own), demonstration),
             demonstration: demonstration.then_some(words::DEMONSTRATION_IN_THE_ROOM),
@@ -177,6 +177,13 @@ fn ways(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Link> {
     out
 }
 
+fn side(p: &Protocol) -> String {
+    match &*p.side.value {
+        "either" => "Either side: say which".into(),
+        other => format!("Side: {other}"),
+    }
+}
+
 fn screens(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Screen> {
     let p = &site.catalog.protocols[idx];
     let screen = |id: &str, kind, at: &str, step| Screen {
@@ -189,8 +196,8 @@ fn screens(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Screen> {
         step,
     };
     let mut out = vec![
-        screen("stop", "stop", "Ask first", None),
-        screen("cautions", "cautions", "Ask next", None),
+        screen("stop", "stop", "Red flags", None),
+        screen("cautions", "cautions", "Cautions", None),
         screen("set-up", "set-up", "Set-up", None),
     ];
     let count = p.steps.len();

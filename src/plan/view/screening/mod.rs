@@ -56,6 +56,10 @@ pub struct Question {
     pub text: String,
     /// What to look for.
     pub look_for: Option<String>,
+    /// Reason of what holds.
+    pub reason: String,
+    /// Who may clear it.
+    pub clears: Option<String>,
 }
 
 /// Some protocols side by side.
@@ -86,7 +90,37 @@ pub struct ProtocolTable {
     /// Conditions that put a person outside.
     pub excludes: Vec<Link>,
     /// Conditions, strongest first.
-    pub cautions: Vec<CautionView>,
+    pub cautions: Vec<ConditionLines>,
+}
+
+/// What a condition does to a protocol.
+#[derive(Debug, Serialize)]
+pub struct ConditionLines {
+    /// Id.
+    pub id: String,
+    /// Condition.
+    pub link: Link,
+    /// True if the protocol excludes people with it.
+    pub excluded: bool,
+    /// What holds, strongest first.
+    pub lines: Vec<Line>,
+}
+
+/// Rows of a condition that say the same of different loads.
+#[derive(Debug, Serialize)]
+pub struct Line {
+    /// Strength.
+    pub strength: &'static str,
+    /// Each load with its steps.
+    pub loads: Vec<String>,
+    /// Numbers of a limit.
+    pub numbers: String,
+    /// Where; empty means everywhere.
+    pub places: Vec<String>,
+    /// Why, if the row says so itself.
+    pub why: Option<String>,
+    /// Technique instead.
+    pub instead: Option<String>,
 }
 
 impl ScreeningPage {
@@ -138,6 +172,8 @@ fn groups(site: &Site<'_>) -> Vec<QuestionGroup> {
             link: site.link(doc(Kind::Condition, idx)),
             text: question(c),
             look_for: text(&c.look_for).filter(|_| c.question.is_some()),
+            reason: c.reason.value.to_string(),
+            clears: text(&c.clears),
         });
         QuestionGroup { id, name, questions: questions.collect() }
     };
@@ -166,6 +202,22 @@ fn table(site: &Site<'_>, idx: Idx<Protocol>) -> ProtocolTable {
         link: site.link(doc(Kind::Protocol, idx)),
         barred: barred(site, idx),
         excludes: site.follow_all(Kind::Condition, &site.catalog.protocols[idx].population.excludes),
-        cautions: stop::cautions(site, idx),
+        cautions: stop::cautions(site, idx).into_iter().map(condition_lines).collect(),
     }
+}
+
+fn condition_lines(caution: CautionView) -> ConditionLines {
+    let mut lines: Vec<Line> = Vec::new();
+    for r in caution.rows {
+        let instead = r.instead.map(|l| l.text);
+        let load = format!("{}: {}", r.stressor, r.steps);
+        let same = |l: &&mut Line| {
+            (l.strength, &l.numbers, &l.places, &l.why, &l.instead) == (r.strength, &r.numbers, &r.places, &r.why, &instead)
+        };
+        match lines.iter_mut().find(same) {
+            Some(line) => line.loads.push(load),
+            None => lines.push(Line { strength: r.strength, loads: vec![load], numbers: r.numbers, places: r.places, why: r.why, instead }),
+        }
+    }
+    ConditionLines { id: caution.id, link: caution.link, excluded: caution.excluded, lines }
 }
