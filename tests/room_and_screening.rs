@@ -10,17 +10,20 @@ use fascicle::model::unit::Dim;
 use fascicle::render::{Built, Templates, render};
 use serde_json::Value;
 use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::LazyLock;
 
 const PACKS: [&str; 2] = ["tests/checks/base", "packs/millrace-course"];
 
-fn judged(pack: &str) -> Judged {
-    judge(&[common::root().join(pack)], common::TODAY).unwrap()
+fn judged(pack: &Path) -> (Judged, Vec<Built>) {
+    let judged = judge(&[pack.to_path_buf()], common::TODAY).unwrap();
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
+    let built = render(&plan, Templates::shipped()).unwrap();
+    (judged, built)
 }
 
-fn built(judged: &Judged) -> Vec<Built> {
-    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
-    render(&plan, Templates::shipped()).unwrap()
-}
+/// The packs of the tests, judged and rendered once: heat and cold take their time.
+static BUILT: LazyLock<Vec<(Judged, Vec<Built>)>> = LazyLock::new(|| PACKS.map(|p| judged(&common::root().join(p))).into());
 
 fn file<'a>(files: &'a [Built], path: &str) -> &'a str {
     files.iter().find(|f| f.path == path).unwrap_or_else(|| panic!("{path} is not there")).text()
@@ -58,12 +61,10 @@ fn said(data: &Value, protocol: &Value, condition: &str) -> Said {
 
 #[test]
 fn the_screening_table_is_the_caution_matrix_of_every_protocol_and_condition() {
-    for pack in PACKS {
-        let judged = judged(pack);
+    for (judged, files) in BUILT.iter() {
         let catalog = judged.catalog.as_ref().unwrap();
-        let files = built(&judged);
-        let data: Value = serde_json::from_str(file(&files, "data/screening.json")).unwrap();
-        let script = file(&files, "assets/screening-data.js");
+        let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
+        let script = file(files, "assets/screening-data.js");
         let inner = script.trim_end().strip_prefix("fascicleScreeningData(").and_then(|s| s.strip_suffix(");")).unwrap();
         assert_eq!(serde_json::from_str::<Value>(inner).unwrap(), data, "page and programs read the same");
         assert_eq!(data["flags"].as_array().unwrap().len(), catalog.flags.len());
@@ -85,16 +86,15 @@ fn the_screening_table_is_the_caution_matrix_of_every_protocol_and_condition() {
                 touched += wanted.len();
             }
         }
-        assert!(touched > 4, "{pack}: {touched}");
+        assert!(touched > 4, "{touched}");
     }
 }
 
 #[test]
 fn the_limits_of_the_screening_table_are_those_of_the_conditions() {
-    let judged = judged(PACKS[1]);
+    let (judged, files) = &BUILT[1];
     let catalog = judged.catalog.as_ref().unwrap();
-    let files = built(&judged);
-    let data: Value = serde_json::from_str(file(&files, "data/screening.json")).unwrap();
+    let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
     let mut seen = 0;
     for (_, doc) in catalog.conditions.iter() {
         let row = data["conditions"].as_array().unwrap().iter().find(|c| c["id"] == *doc.head.id.value).unwrap();
@@ -146,13 +146,11 @@ fn timers(html: &str) -> Vec<(f64, f64)> {
 
 #[test]
 fn no_number_of_the_room_view_differs_from_the_page_of_the_protocol() {
-    for pack in PACKS {
-        let judged = judged(pack);
-        let files = built(&judged);
+    for (judged, files) in BUILT.iter() {
         for protocol in judged.catalog.as_ref().unwrap().protocols.rows() {
             let id = &protocol.head.id.value;
-            let (room, page) = (file(&files, &format!("room/{id}.html")), file(&files, &format!("protocols/{id}.html")));
-            let card = numbers(&plain(file(&files, &format!("cards/{id}.html"))));
+            let (room, page) = (file(files, &format!("room/{id}.html")), file(files, &format!("protocols/{id}.html")));
+            let card = numbers(&plain(file(files, &format!("cards/{id}.html"))));
             let whole = numbers(&plain(page));
             for step in &protocol.steps {
                 let number = step.number.value;
@@ -185,10 +183,9 @@ fn no_number_of_the_room_view_differs_from_the_page_of_the_protocol() {
 
 #[test]
 fn the_stop_rules_of_a_step_are_on_its_screen_and_behind_its_stop_button() {
-    let judged = judged(PACKS[1]);
-    let files = built(&judged);
+    let (judged, files) = &BUILT[1];
     for protocol in judged.catalog.as_ref().unwrap().protocols.rows() {
-        let room = file(&files, &format!("room/{}.html", protocol.head.id.value));
+        let room = file(files, &format!("room/{}.html", protocol.head.id.value));
         for step in &protocol.steps {
             let number = step.number.value;
             let technique = &judged.catalog.as_ref().unwrap().techniques[step.technique.to.unwrap()];
@@ -207,11 +204,11 @@ fn what_is_suspended_says_so_in_the_room_and_in_the_screening() {
     common::copy(&common::root().join(PACKS[0]), dir.path()).unwrap();
     let edit = "protocols/soleus.yaml\n- side: either\n+ side: either\n+ status: suspended\n+ since: 2026-11-20\n+ because: A burn was reported.\n";
     common::apply(dir.path(), edit).unwrap();
-    let files = built(&judge(&[dir.path().to_path_buf()], common::TODAY).unwrap());
-    let room = file(&files, "room/soleus.html");
+    let (_, files) = &judged(dir.path());
+    let room = file(files, "room/soleus.html");
     for screen in ["stop", "set-up", "step-1"] {
         assert!(plain(part(room, screen, "<nav")).contains("Suspended, do not use"), "{screen}");
     }
-    let data: Value = serde_json::from_str(file(&files, "data/screening.json")).unwrap();
+    let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
     assert_eq!(data["protocols"][0]["barred"], "Suspended, do not use");
 }
