@@ -37,8 +37,6 @@ pub struct ScreeningPage {
 /// Questions that belong together.
 #[derive(Debug, Serialize)]
 pub struct QuestionGroup {
-    /// Id of the heading.
-    pub id: &'static str,
     /// Heading.
     pub name: &'static str,
     /// Questions.
@@ -164,7 +162,7 @@ fn groups(site: &Site<'_>) -> Vec<QuestionGroup> {
         let all = site.facts.protocols.iter().flat_map(|p| &p.cautions);
         all.filter(|c| c.condition == idx).map(|c| c.strength).min().unwrap_or(Strength::None)
     };
-    let group = |id, name, is_local: bool| {
+    let group = |name, is_local: bool| {
         let mut all: Vec<(Idx<Condition>, &Condition)> = site.catalog.conditions.iter().filter(|(_, c)| local(c) == is_local).collect();
         all.sort_by_key(|(idx, _)| (strongest(*idx), *idx));
         let questions = all.into_iter().map(|(idx, c)| Question {
@@ -175,9 +173,9 @@ fn groups(site: &Site<'_>) -> Vec<QuestionGroup> {
             reason: c.reason.value.to_string(),
             clears: text(&c.clears),
         });
-        QuestionGroup { id, name, questions: questions.collect() }
+        QuestionGroup { name, questions: questions.collect() }
     };
-    let all = [group("person", "About the whole person", false), group("place", "About the place to be treated", true)];
+    let all = [group("About the whole person", false), group("About the place to be treated", true)];
     all.into_iter().filter(|g| !g.questions.is_empty()).collect()
 }
 
