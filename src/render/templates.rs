@@ -43,6 +43,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "session.html",
     "card.html",
     "card_check.html",
+    "design.html",
     "assets/card-check.js",
     "assets/change.js",
     "assets/finder-figure.js",

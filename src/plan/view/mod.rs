@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod design;
 pub mod differs;
 pub mod effect;
 pub mod evidence;
@@ -97,6 +98,8 @@ pub enum View {
     Session(Box<session::SessionPage>),
     /// Cards.
     Card(Box<card::Cards>),
+    /// Tokens and components.
+    Design(Box<design::DesignPage>),
 }
 
 impl View {
@@ -130,6 +133,7 @@ impl View {
             View::Population(_) => "population.html",
             View::Session(_) => "session.html",
             View::Card(_) => "card.html",
+            View::Design(_) => "design.html",
         }
     }
 }
