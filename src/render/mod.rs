@@ -87,6 +87,8 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Regions(v) => Context::from_serialize(v),
         View::Muscle(v) => Context::from_serialize(v),
         View::Protocol(v) => Context::from_serialize(v),
+        View::Room(v) => Context::from_serialize(v),
+        View::Screening(v) => Context::from_serialize(v),
         View::Technique(v) => Context::from_serialize(v),
         View::Condition(v) => Context::from_serialize(v),
         View::Flag(v) => Context::from_serialize(v),

@@ -32,6 +32,8 @@ pub mod question;
 pub mod region;
 pub mod regions;
 pub mod result;
+pub mod room;
+pub mod screening;
 pub mod session;
 pub mod source;
 pub mod sources;
@@ -63,6 +65,10 @@ pub enum View {
     Muscle(Box<muscle::MusclePage>),
     /// Protocol.
     Protocol(Box<protocol::ProtocolPage>),
+    /// Protocol in the treatment room.
+    Room(Box<room::RoomPage>),
+    /// Screening.
+    Screening(Box<screening::ScreeningPage>),
     /// Technique.
     Technique(Box<technique::TechniquePage>),
     /// Condition.
@@ -122,6 +128,8 @@ impl View {
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",
+            View::Room(_) => "room.html",
+            View::Screening(_) => "screening.html",
             View::Technique(_) => "technique.html",
             View::Condition(_) => "condition.html",
             View::Flag(_) => "flag.html",
