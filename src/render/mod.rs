@@ -83,6 +83,7 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Outcome(v) => Context::from_serialize(v),
         View::Population(v) => Context::from_serialize(v),
         View::Session(v) => Context::from_serialize(v),
+        View::Course(v) => Context::from_serialize(v),
         View::Card(v) => Context::from_serialize(v),
     };
     made.map_err(|e| ToolError::Bug(format!("a view cannot be shown: {e}")))

@@ -11,6 +11,7 @@ export default async ({ test, watched, origins, pages }) => {
   const first = (folder) => pages.filter((p) => p.startsWith(`${folder}/`) && !p.endsWith('/index.html')).slice(0, 3);
   const questions = pages.filter((p) => p.startsWith('questions/'));
   const evidence = ['evidence.html', 'wording.html', ...questions, ...first('outcomes'), ...first('populations'), ...first('sources')];
+  const course = ['course.html', 'coverage.html', 'glossary.html', 'errata.html', 'editions.html', ...first('mark-sheets'), ...first('leaflets'), ...first('side-by-side')];
   for (const colorScheme of ['light', 'dark']) {
     await test(`${colorScheme}: axe-core reports nothing on finder, muscle, measure, region and evidence pages`, async () => {
       const { page, close } = await watched(origins.file, { colorScheme });
@@ -21,7 +22,7 @@ export default async ({ test, watched, origins, pages }) => {
         assert.deepEqual(lines, [], name);
       };
       assert.ok(muscles.length > 1);
-      for (const p of [...muscles, ...evidence, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'card-check.html', 'index.html', 'finder.html']) {
+      for (const p of [...muscles, ...evidence, ...course, 'regions/index.html', 'regions/neck-side.html', 'regions/pelvic-floor.html', 'card-check.html', 'index.html', 'finder.html']) {
         await page.goto(origins.file + p);
         await audit(p);
       }

@@ -52,7 +52,7 @@ impl<'a> Output<'a> {
     pub fn of(built: &'a [Built]) -> Self {
         let pages = built
             .par_iter()
-            .filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet))
+            .filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet | Shape::Handout))
             .map(|b| (b.path.as_str(), html::read(b.text())))
             .collect();
         Self { built, pages }

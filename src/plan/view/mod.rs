@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod course;
 pub mod differs;
 pub mod effect;
 pub mod evidence;
@@ -89,6 +90,8 @@ pub enum View {
     Population(Box<population::PopulationPage>),
     /// Session.
     Session(Box<session::SessionPage>),
+    /// For a course.
+    Course(Box<course::CourseView>),
     /// Cards.
     Card(Box<card::Cards>),
 }
@@ -121,6 +124,7 @@ impl View {
             View::Outcome(_) => "outcome.html",
             View::Population(_) => "population.html",
             View::Session(_) => "session.html",
+            View::Course(v) => v.template(),
             View::Card(_) => "card.html",
         }
     }

@@ -33,6 +33,10 @@ pub struct ProtocolPage {
     pub aim: String,
     /// Its card.
     pub card: Option<String>,
+    /// Its mark sheet.
+    pub mark_sheet: Option<String>,
+    /// Its leaflet on a page of its own.
+    pub handout: Option<String>,
     /// Its worksheet, if something is computed from inputs of its own.
     pub worksheet: Option<String>,
     /// Red flags, most urgent first.
@@ -145,6 +149,8 @@ impl ProtocolPage {
             side: p.side.value.to_string(),
             aim: p.aim.value.to_string(),
             card: site.card(doc(Kind::Protocol, idx)),
+            mark_sheet: super::course::mark_sheet(site, idx),
+            handout: super::course::leaflet(site, idx),
             worksheet: worksheet::has(facts).then(|| site.to(&route::worksheet(&p.head.id.value))),
             flags: stop::flag_groups(stop::flags(site, idx)),
             uncovered: uncovered(facts),
