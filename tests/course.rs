@@ -180,7 +180,7 @@ fn walked(files: &BTreeMap<String, Built>, id: &str) -> Vec<(&'static str, Vec<b
         |technique: &Value| has(&json(files, &format!("data/techniques/{}.json", technique.as_str().unwrap()))["document"]["exposes"]);
     let doc = |is: &dyn Fn(&Value) -> bool| every(&own, &|p| is(&p["document"]));
     let claims = |p: &Value| -> Vec<Value> { list(&p["evidence"]) };
-    let carried = |c: &Value| has(&c["ground"]["cites"]) || has(&c["ground"]["cite"]) || has(&c["effect"]) || has(&c["rests_on"]);
+    let carried = |c: &Value| has(&c["ground"]["cite"]) || has(&c["effect"]["question"]) || has(&c["effect"]["result"]);
     vec![
         (
             "anatomy",

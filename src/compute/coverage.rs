@@ -103,6 +103,8 @@ pub struct Use {
 pub struct Coverage {
     /// Muscles, in order of the catalogue.
     pub rows: Vec<Row>,
+    /// Protocols that are not retired, in order of the catalogue.
+    pub protocols: Vec<Idx<Protocol>>,
     /// Techniques with the protocols that use them, in order of the catalogue.
     pub techniques: Vec<(Idx<Technique>, Vec<Use>)>,
 }
@@ -118,7 +120,7 @@ impl Coverage {
 pub fn of(catalog: &Catalog, facts: &Facts) -> Coverage {
     let rows = catalog.muscles.iter().map(|(idx, m)| row(catalog, facts, idx, m)).collect();
     let techniques = catalog.techniques.iter().map(|(idx, _)| (idx, uses(catalog, facts, idx))).collect();
-    Coverage { rows, techniques }
+    Coverage { rows, protocols: in_use(catalog, facts).map(|(idx, _)| idx).collect(), techniques }
 }
 
 fn in_use<'a>(catalog: &'a Catalog, facts: &'a Facts) -> impl Iterator<Item = (Idx<Protocol>, &'a Protocol)> {

@@ -1,6 +1,7 @@
 //! Coverage: muscles by part of the work, and techniques by protocol.
 
 use crate::compute::coverage::{Cell, Column, Coverage, Extent, Row, Use};
+use crate::model::docs::{Protocol, Technique};
 use crate::model::vocabulary::Stressor;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc};
@@ -22,6 +23,8 @@ pub struct CoveragePage {
     pub totals: Vec<String>,
     /// What the words of the cells mean.
     pub key: Vec<(Mark, &'static str)>,
+    /// Protocols, by their muscle where no two have the same.
+    pub protocols: Vec<Link>,
     /// Techniques.
     pub techniques: Vec<TechniqueRow>,
 }
@@ -55,8 +58,10 @@ pub struct TechniqueRow {
     pub loads: Vec<&'static str>,
     /// Where it stands.
     pub mark: Option<Mark>,
-    /// Protocols with the steps and home items.
-    pub protocols: Vec<(Link, String)>,
+    /// How many protocols use it.
+    pub count: usize,
+    /// For each protocol the steps and home items, if it uses the technique.
+    pub cells: Vec<Option<Link>>,
 }
 
 /// The page.
@@ -67,7 +72,8 @@ pub fn page(site: &Site<'_>, coverage: &Coverage) -> CoveragePage {
         rows: coverage.rows.iter().map(|r| row(site, r)).collect(),
         totals: Column::ALL.iter().map(|c| total(coverage, *c)).collect(),
         key: Extent::ALL.iter().map(|e| (mark(*e), crate::plan::terms::extent(*e))).collect(),
-        techniques: coverage.techniques.iter().map(|(t, uses)| technique(site, *t, uses)).collect(),
+        protocols: coverage.protocols.iter().map(|p| column(site, coverage, *p)).collect(),
+        techniques: coverage.techniques.iter().map(|(t, uses)| technique(site, coverage, *t, uses)).collect(),
     }
 }
 
@@ -132,12 +138,20 @@ fn at(page: String, anchor: &str, text: String) -> Link {
     Link { text, href: page + "#" + anchor }
 }
 
-fn technique(site: &Site<'_>, idx: Idx<crate::model::docs::Technique>, uses: &[Use]) -> TechniqueRow {
+fn column(site: &Site<'_>, coverage: &Coverage, protocol: Idx<Protocol>) -> Link {
+    let link = site.link(doc(Kind::Protocol, protocol));
+    let muscle = |p: Idx<Protocol>| site.catalog.protocols[p].muscle.to;
+    let alone = coverage.protocols.iter().filter(|p| muscle(**p) == muscle(protocol)).count() == 1;
+    let name = muscle(protocol).filter(|_| alone).map(|m| site.catalog.muscles[m].name.value.to_string());
+    Link { text: name.unwrap_or(link.text), href: link.href }
+}
+
+fn technique(site: &Site<'_>, coverage: &Coverage, idx: Idx<Technique>, uses: &[Use]) -> TechniqueRow {
     let own = doc(Kind::Technique, idx);
-    let one = |u: &Use| {
-        let protocol = site.link(doc(Kind::Protocol, u.protocol));
+    let cell = |protocol: &Idx<Protocol>| {
+        let u = uses.iter().find(|u| u.protocol == *protocol)?;
         let first = u.steps.first().map_or("after-care".to_string(), |n| format!("step-{n}"));
-        (at(protocol.href, &first, protocol.text), used(u))
+        Some(at(site.href(doc(Kind::Protocol, *protocol)), &first, used(u)))
     };
     let mut loads: Vec<Stressor> = site.catalog.techniques[idx].exposes.iter().map(|e| e.stressor).collect();
     loads.dedup();
@@ -145,7 +159,8 @@ fn technique(site: &Site<'_>, idx: Idx<crate::model::docs::Technique>, uses: &[U
         technique: site.link(own),
         loads: loads.into_iter().map(Stressor::word).collect(),
         mark: site.mark(own),
-        protocols: uses.iter().map(one).collect(),
+        count: uses.len(),
+        cells: coverage.protocols.iter().map(cell).collect(),
     }
 }
 

@@ -5,7 +5,9 @@ use crate::model::Kind;
 use crate::model::docs::Protocol;
 use crate::plan::site::{Site, doc, text, texts};
 use crate::plan::view::parts::{DoseView, Frame, Link, Mark, Pair, Prose, StopView};
-use crate::plan::view::protocol::{steps, stop};
+use crate::plan::view::protocol::steps::{self, HomeView};
+use crate::plan::view::protocol::stop;
+use crate::plan::words;
 use serde::Serialize;
 
 /// View of `leaflet.html`.
@@ -47,10 +49,10 @@ pub struct AtHome {
     pub action: String,
     /// How much.
     pub dose: Vec<DoseView>,
-    /// How often and for how long.
-    pub often: Vec<Pair>,
-    /// When to stop.
-    pub stop: Vec<StopView>,
+    /// How often and for how long: a word before it, and the amount.
+    pub often: Vec<(&'static str, String)>,
+    /// When to stop, and what to do then.
+    pub stop: Vec<Pair>,
 }
 
 /// Where to get help and how soon.
@@ -70,15 +72,14 @@ pub struct Help {
 pub fn leaflet(site: &Site<'_>, idx: Idx<Protocol>) -> Option<LeafletPage> {
     let p = &site.catalog.protocols[idx];
     let own = doc(Kind::Protocol, idx);
-    let words = site.maybe_prose(&p.leaflet, 1)?;
+    let text = site.maybe_prose(&p.leaflet, 1)?;
     let mut frame = super::under_course(site, site.doc_frame(own));
     frame.title = format!("Leaflet: {}", frame.title);
     let done = steps::steps(site, idx).into_iter().filter(|s| s.treats).map(|s| Done { what: s.action, dose: s.dose }).collect();
-    let home =
-        steps::home(site, idx).into_iter().map(|h| AtHome { name: h.name, action: h.action, dose: h.dose, often: h.often, stop: h.stop });
+    let home = steps::home(site, idx).into_iter().map(at_home);
     Some(LeafletPage {
         protocol: site.link(own),
-        words,
+        words: text,
         done,
         home: home.collect(),
         normal: normal(site, idx),
@@ -86,6 +87,25 @@ pub fn leaflet(site: &Site<'_>, idx: Idx<Protocol>) -> Option<LeafletPage> {
         help: help(site, idx),
         frame,
     })
+}
+
+fn at_home(h: HomeView) -> AtHome {
+    // "1/day" and "5 days a week" say by themselves what they are.
+    let often = h.often.into_iter().map(|o| (if o.label == "for" { "for" } else { "" }, o.text)).collect();
+    AtHome { name: h.name, action: h.action, dose: h.dose, often, stop: stop_rules(&h.stop) }
+}
+
+/// Stop rules in plain words, each once: where the record of a visit would end is no matter at home.
+fn stop_rules(rules: &[StopView]) -> Vec<Pair> {
+    let mut out: Vec<Pair> = Vec::new();
+    for r in rules {
+        let at = r.at.as_ref().map(|a| format!(" ({a})")).unwrap_or_default();
+        let (label, text) = (words::capital(&r.sign) + &at, r.act.clone().unwrap_or_else(|| "stop".into()));
+        if !out.iter().any(|p| p.label == label && p.text == text) {
+            out.push(Pair { label, text });
+        }
+    }
+    out
 }
 
 /// What each technique that loads the body is expected to leave behind. What several share is said once.
