@@ -123,7 +123,7 @@ fn groups() -> Vec<Group> {
 fn units() -> Group {
     let base = |unit: &Unit| UNITS.iter().find(|u| u.dim == unit.dim && (u.factor - 1.0).abs() < f64::EPSILON);
     let term = |unit: &Unit| {
-        let also = unit.also.iter().map(|a| format!(", also {a}")).collect::<String>();
+        let also = if unit.also.is_empty() { String::new() } else { format!(", also {}", unit.also.join(", ")) };
         let size = match base(unit).filter(|b| b.symbol != unit.symbol) {
             Some(b) => format!("; 1 {} = {} {}", unit.one, number(unit.factor), b.shown),
             None => String::new(),

@@ -69,7 +69,7 @@ fn shared(site: &Site<'_>, a: Idx<Muscle>, b: Idx<Muscle>) -> Option<String> {
 fn rows(site: &Site<'_>, a: Idx<Muscle>, b: Idx<Muscle>) -> Vec<Row> {
     let both = [a, b].map(|m| &site.catalog.muscles[m]);
     let said = |heading, of: &dyn Fn(&Muscle) -> Option<String>| words_of(heading, both.map(of));
-    let listed = |heading, of: &dyn Fn(&Muscle) -> Vec<String>| list(heading, both.map(of));
+    let listed = |heading, of: &dyn Fn(&Muscle) -> Vec<String>| list(heading, &both.map(of));
     let zones = |of: &dyn Fn(&crate::model::docs::Zone) -> Vec<String>, m: &Muscle| {
         let mut all: Vec<String> = m.points.iter().filter_map(|p| p.zone.as_ref()).flat_map(of).collect();
         all.sort();
@@ -99,7 +99,7 @@ fn rows(site: &Site<'_>, a: Idx<Muscle>, b: Idx<Muscle>) -> Vec<Row> {
         listed("Pain zone, spread", &|m| zones(&|z| places(&z.spread.all), m)),
         Row { heading: "Pain zone of each point", word: None, cells: sentences },
         listed("Hazards near it", &|m| m.hazards.iter().map(|h| h.text.value.to_string()).collect()),
-        list("Stretch position", [a, b].map(|m| stretches(site, m))),
+        list("Stretch position", &[a, b].map(|m| stretches(site, m))),
         Row { heading: "Protocols", word: None, cells: [a, b].map(|m| protocols(site, m)) },
     ]
 }
@@ -119,8 +119,8 @@ fn words_of(heading: &'static str, both: [Option<String>; 2]) -> Row {
 }
 
 /// Lists, of which each item is found on the other side or not.
-fn list(heading: &'static str, both: [Vec<String>; 2]) -> Row {
-    let [a, b] = &both;
+fn list(heading: &'static str, both: &[Vec<String>; 2]) -> Row {
+    let [a, b] = both;
     let common = a.iter().filter(|x| b.contains(x)).count();
     let word = match (a.is_empty(), b.is_empty()) {
         (true, _) | (_, true) => "one says nothing",
