@@ -172,6 +172,7 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
         (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
     ];
+    out.push((route::DESIGN.to_string(), page(View::Design(Box::new(view::design::DesignPage::new(&at(route::DESIGN)))), None)));
     let site = at(route::EVIDENCE);
     out.push((route::EVIDENCE.to_string(), page(View::Evidence(Box::new(view::evidence::EvidencePage::new(&site))), None)));
     let site = at(route::WORDING);

@@ -85,6 +85,7 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Session(v) => Context::from_serialize(v),
         View::Course(v) => Context::from_serialize(v),
         View::Card(v) => Context::from_serialize(v),
+        View::Design(v) => Context::from_serialize(v),
     };
     made.map_err(|e| ToolError::Bug(format!("a view cannot be shown: {e}")))
 }

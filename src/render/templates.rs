@@ -50,6 +50,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "side_by_side.html",
     "editions.html",
     "card_check.html",
+    "design.html",
     "assets/card-check.js",
     "assets/change.js",
     "assets/course.css",

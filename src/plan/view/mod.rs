@@ -11,6 +11,7 @@ pub mod chart;
 pub mod claim;
 pub mod condition;
 pub mod course;
+pub mod design;
 pub mod differs;
 pub mod effect;
 pub mod evidence;
@@ -94,6 +95,8 @@ pub enum View {
     Course(Box<course::CourseView>),
     /// Cards.
     Card(Box<card::Cards>),
+    /// Tokens and components.
+    Design(Box<design::DesignPage>),
 }
 
 impl View {
@@ -126,6 +129,7 @@ impl View {
             View::Session(_) => "session.html",
             View::Course(v) => v.template(),
             View::Card(_) => "card.html",
+            View::Design(_) => "design.html",
         }
     }
 }
