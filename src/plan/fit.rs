@@ -231,7 +231,7 @@ fn item_height(item: &Item) -> f64 {
 fn room_on(face: &Face) -> f64 {
     let beside = WIDTH - width(&face.review_by, REVIEW) - 3.0;
     let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
-    let state = text_height(&face.state.word, TEXT, WIDTH - width("page 10 of 10", STRONG) - 8.0);
+    let state = text_height(face.state.word, TEXT, WIDTH - width("page 10 of 10", STRONG) - 8.0);
     let header = text_height(&face.title, TITLE, WIDTH) + subject + state + 2.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);
