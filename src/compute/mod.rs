@@ -21,6 +21,7 @@ pub mod ledger;
 pub mod measurement;
 pub mod mechanics;
 pub mod numb;
+pub mod order;
 pub mod readability;
 pub mod reporting;
 pub mod spoken;

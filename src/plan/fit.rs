@@ -45,6 +45,32 @@ const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
 const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
 const FOOT_STRONG: Type = Type { bold: true, ..FOOT };
 
+/// A class of text on a card: what it is, where the stylesheet sets it, its size and the least it may have.
+#[derive(Debug, Clone, Copy)]
+pub struct TextClass {
+    /// What it is, for people.
+    pub what: &'static str,
+    /// Selector of its rule in the stylesheet.
+    pub selector: &'static str,
+    /// Points.
+    pub points: f64,
+    /// The least points.
+    pub least: f64,
+}
+
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 11 pt for what is read in the
+/// hand, 8 pt for what only names the card (the last is common practice, no source).
+pub const CLASSES: [TextClass; 8] = [
+    TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
+    TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
+    TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
+    TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
+    TextClass { what: "Actions and landmarks", selector: ".item-lead", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Bars", selector: ".face-part > h3", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
+    TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
+];
+
 /// An item and how it is placed.
 #[derive(Debug, Clone)]
 pub struct Block {
@@ -205,7 +231,7 @@ fn item_height(item: &Item) -> f64 {
 fn room_on(face: &Face) -> f64 {
     let beside = WIDTH - width(&face.review_by, REVIEW) - 3.0;
     let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
-    let state = text_height(&face.state.word, TEXT, WIDTH - width("page 10 of 10", STRONG) - 8.0);
+    let state = text_height(face.state.word, TEXT, WIDTH - width("page 10 of 10", STRONG) - 8.0);
     let header = text_height(&face.title, TITLE, WIDTH) + subject + state + 2.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);

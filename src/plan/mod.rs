@@ -32,6 +32,8 @@ pub enum Shape {
     Page,
     /// A printable card of one protocol.
     Card,
+    /// A protocol in the treatment room.
+    Room,
     /// A sheet of all cards.
     Sheet,
     /// Data for machines.
@@ -78,7 +80,7 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 12] = [
+pub const ASSETS: [&str; 16] = [
     "card-check.js",
     "change.js",
     "finder-figure.js",
@@ -89,6 +91,10 @@ pub const ASSETS: [&str; 12] = [
     "minisearch.LICENSE.txt",
     "minisearch.js",
     "offline.js",
+    "room.css",
+    "room.js",
+    "screening.css",
+    "screening.js",
     "search.js",
     "style.css",
 ];
@@ -171,6 +177,7 @@ fn page(view: View, doc: Option<DocRef>) -> Artifact {
     let shape = match (&view, doc) {
         (View::Card(_), Some(_)) => Shape::Card,
         (View::Card(_), None) => Shape::Sheet,
+        (View::Room(_), _) => Shape::Room,
         _ => Shape::Page,
     };
     Artifact { shape, doc, body: Body::View(view) }
@@ -184,11 +191,17 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
         (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
     ];
+    out.push((route::DESIGN.to_string(), page(View::Design(Box::new(view::design::DesignPage::new(&at(route::DESIGN)))), None)));
     let site = at(route::EVIDENCE);
     out.push((route::EVIDENCE.to_string(), page(View::Evidence(Box::new(view::evidence::EvidencePage::new(&site))), None)));
     let site = at(route::WORDING);
     out.push((route::WORDING.to_string(), page(View::Wording(Box::new(view::wording::WordingPage::new(&site))), None)));
     out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
+    let site = at(route::SCREENING);
+    let table = view::screening::Data::new(&site);
+    out.push(("assets/screening-data.js".into(), script("fascicleScreeningData", &table)));
+    out.push((route::SCREENING_DATA.to_string(), data(&serde_json::to_value(&table).unwrap_or_default(), None)));
+    out.push((route::SCREENING.to_string(), page(View::Screening(Box::new(view::screening::ScreeningPage::new(&site))), None)));
     let parts = view::audit::PARTS.par_iter().map(|(part, _)| {
         let path = route::audit(part);
         let view = view::audit::page(&Site { catalog, facts, references, path: &path }, part);
@@ -251,6 +264,11 @@ fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: D
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));
+    }
+    if doc.kind == Kind::Protocol && site.room(doc).is_some() {
+        let path = route::room(catalog.id(doc));
+        let view = view::room::RoomPage::new(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
+        out.push((path, page(View::Room(Box::new(view)), Some(doc))));
     }
     if doc.kind == Kind::Protocol {
         let path = route::worksheet(catalog.id(doc));

@@ -34,6 +34,8 @@ pub const WORDING: &str = "wording.html";
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the page that says whether a card still holds.
 pub const CARD_CHECK: &str = "card-check.html";
+/// Path of the page of tokens and components.
+pub const DESIGN: &str = "design.html";
 /// Path of the sheet of all cards.
 pub const ALL_CARDS: &str = "cards/all.html";
 
@@ -45,6 +47,10 @@ pub const SITEMAP: &str = "sitemap.xml";
 pub const FEED: &str = "feed.xml";
 /// Path of the description of the search for browsers.
 pub const OPENSEARCH: &str = "opensearch.xml";
+/// Path of the page that asks everything and shows what may still be done.
+pub const SCREENING: &str = "screening.html";
+/// Path of the same as data.
+pub const SCREENING_DATA: &str = "data/screening.json";
 
 /// Path of the page of a document. A pack is shown on the start page, a change on the page of what it changes.
 pub fn page(catalog: &Catalog, doc: DocRef) -> String {
@@ -79,6 +85,11 @@ pub fn list(kind: Kind) -> String {
 /// Path of the card of a protocol.
 pub fn card(id: &str) -> String {
     format!("cards/{id}.html")
+}
+
+/// Path of a protocol in the treatment room.
+pub fn room(id: &str) -> String {
+    format!("room/{id}.html")
 }
 
 /// Path of the worksheet of a protocol.

@@ -227,6 +227,7 @@ impl Site<'_> {
         let mut add = |text: &'static str, path: String| nav.push(NavItem { text, here: here(&path), href: self.to(&path) });
         add("Start", route::HOME.into());
         add("Finder", route::FINDER.into());
+        add("Screening", route::SCREENING.into());
         let evidence = super::view::evidence::KINDS;
         for kind in route::PAGED.into_iter().filter(|k| self.catalog.docs(*k).next().is_some()) {
             if !evidence.contains(&kind) {
@@ -307,6 +308,11 @@ impl Site<'_> {
     /// Link to the card of a protocol; `None` for a retired one, which has none.
     pub fn card(&self, protocol: DocRef) -> Option<String> {
         (self.state_of(protocol) != Some(State::Retired)).then(|| self.to(&route::card(self.catalog.id(protocol))))
+    }
+
+    /// Link to a protocol in the treatment room; `None` for a retired one.
+    pub fn room(&self, protocol: DocRef) -> Option<String> {
+        self.card(protocol).map(|_| self.to(&route::room(self.catalog.id(protocol))))
     }
 
     /// Mark of where a document stands.

@@ -2,11 +2,11 @@
 
 use super::named;
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::order;
 use crate::compute::steps::StepFacts;
 use crate::compute::thermal::readiness;
 use crate::finding::Level;
 use crate::model::docs::{Comes, OrderRule, Protocol, Session, Step, Technique, Towards};
-use crate::model::region::any_meets;
 use crate::model::vocabulary::Role;
 use crate::model::{Catalog, Idx};
 
@@ -91,16 +91,8 @@ fn targets_unread(act: Act<'_>) -> bool {
 
 /// True if `rule` of `act` speaks of `other`. A step without a target concerns the whole person.
 fn concerns(catalog: &Catalog, rule: &OrderRule, act: Act<'_>, other: Act<'_>) -> bool {
-    let Some(technique) = other.facts.technique else { return false };
-    let meant = match &rule.towards {
-        Some(Towards::Technique(t)) => t.to == Some(technique),
-        Some(Towards::Stressor(s)) => catalog.techniques[technique].has(*s),
-        None => false,
-    };
     let untargeted = |a: Act<'_>| a.facts.places.is_empty() && !targets_unread(a);
-    let same_skin = untargeted(act) || untargeted(other) || any_meets(&act.facts.places, &other.facts.places);
-    // A technique cannot stand before or after itself.
-    meant && act.facts.technique != Some(technique) && (rule.anywhere || same_skin)
+    order::concerns(catalog, rule, act.facts, other.facts, untargeted(act) || untargeted(other))
 }
 
 /// What the rule is about, in words.

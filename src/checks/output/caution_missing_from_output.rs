@@ -27,8 +27,9 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         let asked = wanted(case, idx, false);
         let named = wanted(case, idx, true);
         let retired = protocol.head.status.as_ref().is_some_and(|s| s.value == Status::Retired);
-        // A retired protocol has no card.
-        for shape in [Shape::Page, Shape::Card, Shape::Data].into_iter().filter(|s| !(retired && *s == Shape::Card)) {
+        // A retired protocol has no card and no room view.
+        let needless = |s: &Shape| retired && matches!(s, Shape::Card | Shape::Room);
+        for shape in [Shape::Page, Shape::Room, Shape::Card, Shape::Data].into_iter().filter(|s| !needless(s)) {
             let file = files.get(&(shape, u32::try_from(idx.row()).unwrap_or(u32::MAX)));
             let text = file.map(|f| output.shown(f)).unwrap_or_default();
             let wanted = if shape == Shape::Card { &named } else { &asked };
@@ -45,6 +46,7 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
 fn word(shape: Shape) -> &'static str {
     match shape {
         Shape::Card => "card",
+        Shape::Room => "room view",
         Shape::Data => "data file",
         _ => "page",
     }

@@ -21,7 +21,7 @@ pub static CHECK: Check = Check {
 const SET_UP: (&str, &str) = ("set-up", "part-set-up");
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    for (file, page) in output.pages(&[Shape::Page, Shape::Card]) {
+    for (file, page) in output.pages(&[Shape::Page, Shape::Room, Shape::Card]) {
         let Some(doc) = file.doc.filter(|d| d.kind == Kind::Protocol) else { continue };
         let idx = Idx::<Protocol>::new(doc.row as usize);
         let head = &case.catalog.protocols[idx].head;

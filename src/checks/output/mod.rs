@@ -19,6 +19,8 @@ mod address_taken;
 mod build_not_repeatable;
 mod card_identity_missing;
 mod card_overflow;
+mod card_page_values_differ;
+mod card_type_too_small;
 mod caution_missing_from_output;
 mod contrast_too_low;
 mod css;
@@ -31,6 +33,7 @@ mod notice_missing;
 mod outside_request;
 mod override_hidden_in_output;
 mod personal_data_kept;
+mod print_grey_loses_meaning;
 mod site_link_broken;
 mod target_too_small;
 mod text_alternative_missing;
@@ -42,6 +45,8 @@ pub static CHECKS: &[&Check] = &[
     &build_not_repeatable::CHECK,
     &card_identity_missing::CHECK,
     &card_overflow::CHECK,
+    &card_page_values_differ::CHECK,
+    &card_type_too_small::CHECK,
     &caution_missing_from_output::CHECK,
     &contrast_too_low::CHECK,
     &flag_not_first::CHECK,
@@ -51,6 +56,7 @@ pub static CHECKS: &[&Check] = &[
     &outside_request::CHECK,
     &override_hidden_in_output::CHECK,
     &personal_data_kept::CHECK,
+    &print_grey_loses_meaning::CHECK,
     &site_link_broken::CHECK,
     &target_too_small::CHECK,
     &text_alternative_missing::CHECK,
@@ -71,7 +77,7 @@ impl<'a> Output<'a> {
     pub fn of(built: &'a [Built]) -> Self {
         let css = built.iter().filter(|b| Path::new(&b.path).extension().is_some_and(|e| e == "css"));
         let sheets: BTreeMap<&str, Vec<css::Rule>> = css.map(|b| (b.path.as_str(), css::rules(b.text()))).collect();
-        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet));
+        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Room | Shape::Card | Shape::Sheet));
         let read = shown.map(|b| {
             let page = html::read(b.text());
             let own = page.loads.iter().filter_map(|l| sheets.get(site_link_broken::resolve(&b.path, l.split('?').next()?)?.as_str()));

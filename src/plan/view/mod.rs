@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod design;
 pub mod differs;
 pub mod effect;
 pub mod evidence;
@@ -31,6 +32,8 @@ pub mod question;
 pub mod region;
 pub mod regions;
 pub mod result;
+pub mod room;
+pub mod screening;
 pub mod session;
 pub mod source;
 pub mod sources;
@@ -62,6 +65,10 @@ pub enum View {
     Muscle(Box<muscle::MusclePage>),
     /// Protocol.
     Protocol(Box<protocol::ProtocolPage>),
+    /// Protocol in the treatment room.
+    Room(Box<room::RoomPage>),
+    /// Screening.
+    Screening(Box<screening::ScreeningPage>),
     /// Technique.
     Technique(Box<technique::TechniquePage>),
     /// Condition.
@@ -92,6 +99,8 @@ pub enum View {
     Session(Box<session::SessionPage>),
     /// Cards.
     Card(Box<card::Cards>),
+    /// Tokens and components.
+    Design(Box<design::DesignPage>),
     /// What a host shows for an address that is not in the site.
     Missing(Box<missing::Missing>),
     /// Pages for search engines.
@@ -119,6 +128,8 @@ impl View {
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",
+            View::Room(_) => "room.html",
+            View::Screening(_) => "screening.html",
             View::Technique(_) => "technique.html",
             View::Condition(_) => "condition.html",
             View::Flag(_) => "flag.html",
@@ -131,6 +142,7 @@ impl View {
             View::Population(_) => "population.html",
             View::Session(_) => "session.html",
             View::Card(_) => "card.html",
+            View::Design(_) => "design.html",
             View::Missing(_) => "missing.html",
             View::Sitemap(_) => "sitemap.xml",
             View::Feed(_) => "feed.xml",
