@@ -44,7 +44,7 @@ pub enum Shape {
     Data,
     /// Inputs of a protocol's computed numbers, to run them again. No instruction for a treatment.
     Worksheet,
-    /// Style, script, picture.
+    /// Style, script, picture, file for a host.
     Asset,
 }
 
