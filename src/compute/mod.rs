@@ -21,19 +21,22 @@ pub mod ledger;
 pub mod measurement;
 pub mod mechanics;
 pub mod numb;
+pub mod precedence;
 pub mod readability;
 pub mod reporting;
+pub mod session;
 pub mod spoken;
 pub mod steps;
 pub mod studied;
 pub mod thermal;
 pub mod timeline;
 
-use crate::model::docs::{Protocol, Session};
+use crate::model::docs::Protocol;
 use crate::model::{Catalog, DocRef, Idx};
 use currency::sign_off::State;
 use jiff::civil::Date;
 use rayon::prelude::*;
+pub use session::SessionFacts;
 
 /// Everything derived from a catalogue.
 #[derive(Debug, Default)]
@@ -79,21 +82,12 @@ pub struct ProtocolFacts {
     pub thumb: mechanics::thumb::ThumbTime,
 }
 
-/// What follows from several protocols in one appointment.
-#[derive(Debug)]
-pub struct SessionFacts {
-    /// Merged ledger: the same side is treated throughout, which is the worst case.
-    pub ledger: ledger::Ledger,
-    /// Total time, one protocol after the other, notes once.
-    pub total: crate::model::interval::Interval,
-}
-
 /// Computes everything as it stands on a day.
 pub fn compute(catalog: &Catalog, today: Date) -> Facts {
     let chart = chart::compute(catalog);
     let protocols: Vec<ProtocolFacts> =
         catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, &chart, Idx::new(i), p)).collect();
-    let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
+    let sessions = catalog.sessions.rows().iter().map(|s| session::compute(catalog, s, &protocols)).collect();
     let appraisal = appraisal::compute(catalog);
     let dossier = dossier::compute(catalog, &protocols, &appraisal);
     let currency = currency::compute(catalog, &protocols);
@@ -127,15 +121,6 @@ fn protocol(catalog: &Catalog, chart: &chart::ChartFacts, own: Idx<Protocol>, pr
     let reporting = reporting::of_protocol(protocol, &steps);
     let thumb = mechanics::thumb::of_protocol(catalog, protocol, &steps);
     ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting, thumb }
-}
-
-fn session(catalog: &Catalog, session: &Session, protocols: &[ProtocolFacts]) -> SessionFacts {
-    let parts: Vec<(Idx<Protocol>, &ProtocolFacts)> =
-        session.protocols.iter().filter_map(|r| r.to).map(|p| (p, &protocols[p.row()])).collect();
-    let ledger = ledger::merge(catalog, session, &parts);
-    let notes = catalog.packs[session.head.pack].notes_time.as_ref().map_or(crate::model::interval::Interval::ZERO, |t| t.value.base());
-    let total = notes + parts.iter().map(|(_, f)| f.timeline.without_notes).sum();
-    SessionFacts { ledger, total }
 }
 
 #[cfg(test)]

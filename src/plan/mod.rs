@@ -75,8 +75,8 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 8] =
-    ["card-check.js", "change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 9] =
+    ["card-check.js", "change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "session.css", "style.css"];
 
 /// Plans the whole site.
 ///
@@ -234,6 +234,11 @@ fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: D
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));
+    }
+    if doc.kind == Kind::Session && site.card(doc).is_some() {
+        let path = route::session_card(catalog.id(doc));
+        let view = cards::session::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
+        out.extend(view.map(|view| (path, page(View::Card(Box::new(view)), Some(doc)))));
     }
     if doc.kind == Kind::Protocol {
         let path = route::worksheet(catalog.id(doc));

@@ -48,6 +48,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "assets/minisearch.LICENSE.txt",
     "assets/minisearch.js",
     "assets/search.js",
+    "assets/session.css",
     "assets/style.css",
 ];
 

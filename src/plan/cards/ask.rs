@@ -64,7 +64,7 @@ pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 }
 
 /// What one step is told: the strength and the numbers of its limits.
-type Told = (Strength, String);
+pub(super) type Told = (Strength, String);
 
 /// What a caution does, by the numbers of steps and home items.
 ///
@@ -108,7 +108,7 @@ fn limit(site: &Site<'_>, rule: &Rule) -> Option<String> {
     (!words.is_empty()).then(|| words.join("; "))
 }
 
-fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
+pub(super) fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
     if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
         return vec![barred];

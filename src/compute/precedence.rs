@@ -1,0 +1,58 @@
+//! What the order rules of techniques say of two steps, in one protocol or in two.
+
+use super::steps::StepFacts;
+use crate::model::docs::{Comes, OrderRule, Step, Technique, Towards};
+use crate::model::region::any_meets;
+use crate::model::{Catalog, Idx};
+
+/// A step with what follows from it.
+#[derive(Copy, Clone)]
+pub struct Act<'a> {
+    /// The step.
+    pub step: &'a Step,
+    /// What follows from it.
+    pub facts: &'a StepFacts,
+}
+
+/// True if the target was written and came to nothing; that was reported.
+pub fn targets_unread(act: Act<'_>) -> bool {
+    act.facts.places.is_empty() && act.step.target.span.is_some()
+}
+
+/// True if `rule` of `act` speaks of `other`. A step without a target concerns the whole person.
+pub fn concerns(catalog: &Catalog, rule: &OrderRule, act: Act<'_>, other: Act<'_>) -> bool {
+    let Some(technique) = other.facts.technique else { return false };
+    let meant = match &rule.towards {
+        Some(Towards::Technique(t)) => t.to == Some(technique),
+        Some(Towards::Stressor(s)) => catalog.techniques[technique].has(*s),
+        None => false,
+    };
+    let untargeted = |a: Act<'_>| a.facts.places.is_empty() && !targets_unread(a);
+    let same_skin = untargeted(act) || untargeted(other) || any_meets(&act.facts.places, &other.facts.places);
+    // A technique cannot stand before or after itself.
+    meant && act.facts.technique != Some(technique) && (rule.anywhere || same_skin)
+}
+
+/// A rule that forbids one step before another.
+#[derive(Copy, Clone)]
+pub struct Forbidden<'a> {
+    /// The step whose technique has the rule.
+    pub own: &'a Step,
+    /// The other step.
+    pub other: &'a Step,
+    /// The rule.
+    pub rule: &'a OrderRule,
+    /// Its technique.
+    pub technique: Idx<Technique>,
+}
+
+/// The rule that forbids `a` before `b`, if there is one.
+pub fn forbids<'a>(catalog: &'a Catalog, a: Act<'a>, b: Act<'a>) -> Option<Forbidden<'a>> {
+    let broken = |own: Act<'a>, other: Act<'a>, forbidden: Comes| {
+        let technique = own.facts.technique?;
+        let rules = catalog.techniques[technique].order.iter();
+        let rule = rules.into_iter().find(|r| r.comes == forbidden && concerns(catalog, r, own, other))?;
+        Some(Forbidden { own: own.step, other: other.step, rule, technique })
+    };
+    broken(a, b, Comes::After).or_else(|| broken(b, a, Comes::Before))
+}

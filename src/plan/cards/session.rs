@@ -1,0 +1,245 @@
+//! The card of an appointment with several protocols: the stop-signs of all, the cautions of all by the numbers of
+//! this order, who turns when, where to look, and every step once.
+
+use super::{after, ask, block, blank_of, line, piece, run, treat};
+use crate::compute::cautions::Hit;
+use crate::compute::numb::At;
+use crate::compute::session::Visit;
+use crate::model::docs::{Condition, SAYS_STOP, Session};
+use crate::model::vocabulary::Strength;
+use crate::model::{Idx, Kind};
+use crate::plan::fit::{Block, deal};
+use crate::plan::site::{Site, doc, texts};
+use crate::plan::view::card::{Cards, Face, Item, Piece, StopLine};
+use crate::plan::view::parts::{Link, Mark};
+use crate::plan::view::protocol::stop;
+use crate::plan::view::protocol::steps::StepView;
+use crate::plan::view::session::acts::{number, short};
+use crate::plan::view::session::{SessionPage, flags, reasons};
+use crate::plan::{route, words};
+use std::collections::BTreeMap;
+
+/// The card of one session; `None` if nothing is known of it.
+pub fn one(site: &Site<'_>, idx: Idx<Session>) -> Option<Cards> {
+    let own = doc(Kind::Session, idx);
+    let mut frame = site.doc_frame(own);
+    frame.title = format!("Card: {}", frame.title);
+    let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
+    let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
+    let page = Link { text: "Page of the session".into(), href: site.href(own) };
+    Some(Cards { frame, links: vec![page, all, check], faces: faces(site, idx)? })
+}
+
+/// Faces of a session.
+pub fn faces(site: &Site<'_>, idx: Idx<Session>) -> Option<Vec<Face>> {
+    let session = &site.catalog.sessions[idx];
+    let visit = &site.facts.sessions.get(idx.row())?.visit;
+    let page = SessionPage::new(site, idx)?;
+    let mut blocks = ask::flags(&flags(site, &visit.parts));
+    blocks.extend(cautions(site, visit));
+    blocks.extend(set_up(site, visit, &page));
+    blocks.extend(late_line(&page));
+    blocks.extend(find(site, visit));
+    let of: Vec<String> = page.acts.iter().map(|a| a.of.iter().map(|l| l.text.clone()).collect::<Vec<_>>().join(" and ")).collect();
+    let steps: Vec<StepView> = page.acts.into_iter().map(|a| a.step).collect();
+    blocks.extend(treat::steps(&steps).into_iter().map(|b| named(b, &of)));
+    blocks.extend(back(site, visit));
+    let muscles: Vec<String> = (0..visit.parts.len()).map(|part| short(site, visit, part)).collect();
+    let title = session.title.value.to_string();
+    let path = route::session_card(&session.head.id.value);
+    let id = format!("card-session-{}", session.head.id.value);
+    let own = (doc(Kind::Session, idx), &site.catalog.packs[session.head.pack]);
+    Some(deal(blocks, &blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", "))))))
+}
+
+/// Says under each step which step of which protocol it is.
+fn named(mut block: Block, of: &[String]) -> Block {
+    let row = block.item.number.and_then(|n| usize::try_from(n).ok()).and_then(|n| n.checked_sub(1));
+    if let Some(steps) = row.and_then(|row| of.get(row)) {
+        block.item.lines.insert(0, line("", steps.clone()));
+    }
+    block
+}
+
+/// Mark of conditions that bar, limit or hold up single steps.
+const CHANGES: Mark = Mark { word: "if yes, change the steps named", shape: "triangle", class: "strength-limit" };
+/// Mark of conditions that put a person outside one of the protocols.
+const OUTSIDE: Mark = Mark { word: "if yes, leave out the protocols named", shape: "octagon", class: "strength-never" };
+
+/// What a condition does in an appointment.
+#[derive(Default)]
+struct Effect {
+    question: String,
+    outside: Vec<String>,
+    told: BTreeMap<(Strength, String), (Vec<u32>, Vec<String>)>,
+}
+
+/// Cautions of all protocols: first those that put a person outside one, then by strength.
+fn cautions(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    const HEADING: &str = "Cautions: ask each";
+    let mut effects: Vec<(bool, Strength, String, Effect)> = Vec::new();
+    for (condition, doc) in site.catalog.conditions.iter() {
+        let mut effect = Effect::default();
+        let mut strongest = None;
+        for (part, protocol) in visit.parts.iter().enumerate() {
+            let facts = site.facts.of(*protocol).cautions.iter().zip(stop::cautions(site, *protocol));
+            let Some((caution, view)) = facts.into_iter().find(|(c, _)| c.condition == condition) else { continue };
+            strongest = Some(strongest.map_or(caution.strength, |s: Strength| s.min(caution.strength)));
+            effect.question.clone_from(&view.question);
+            if view.excluded {
+                effect.outside.push(short(site, visit, part));
+            } else {
+                effect.add(site, visit, part, doc, &caution.hits);
+            }
+        }
+        if let Some(strength) = strongest {
+            effects.push((effect.outside.is_empty(), strength, doc.head.id.value.to_string(), effect));
+        }
+    }
+    effects.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
+    let mut out = Vec::new();
+    let mut last = "";
+    for (inside, _, id, effect) in effects {
+        let mark = if inside { CHANGES } else { OUTSIDE };
+        if last != mark.word {
+            let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), ..Item::default() };
+            out.push(Block { keep_next: true, ..block(HEADING, "cautions", item) });
+            last = mark.word;
+        }
+        out.push(block(HEADING, "cautions", Item { condition: Some(id), lines: vec![effect.pieces()], ..Item::default() }));
+    }
+    out
+}
+
+impl Effect {
+    fn add(&mut self, site: &Site<'_>, visit: &Visit, part: usize, condition: &Condition, hits: &[Hit]) {
+        let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
+        for hit in hits {
+            steps.entry((hit.home, hit.step)).or_default().push(hit);
+        }
+        for ((home, row), hits) in steps {
+            for told in ask::told(site, condition, &hits) {
+                let (numbers, homes) = self.told.entry(told).or_default();
+                if home {
+                    homes.push(format!("home {} of {}", row + 1, short(site, visit, part)));
+                } else {
+                    numbers.extend(number(visit, At { part, step: row }));
+                }
+            }
+        }
+    }
+
+    fn pieces(self) -> Vec<Piece> {
+        let mut out = line("", &self.question);
+        if !self.outside.is_empty() {
+            out.push(piece("Leave out", self.outside.join(", ")));
+        }
+        for ((strength, limits), (mut numbers, mut places)) in self.told {
+            numbers.sort_unstable();
+            numbers.dedup();
+            if !numbers.is_empty() {
+                let word = if numbers.len() == 1 { "step" } else { "steps" };
+                places.insert(0, format!("{word} {}", words::ranges(&numbers)));
+            }
+            let limits = if limits.is_empty() { limits } else { format!(": {limits}") };
+            out.push(piece(&words::capital(strength.word()), places.join(", ") + &limits));
+        }
+        out
+    }
+}
+
+/// Side, time, turns with their step, positions, what to bring, how to say stop.
+fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
+    let mut out = Vec::new();
+    let mut add = |lead: Option<String>, lines: Vec<Vec<Piece>>| out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
+    let mut first = vec![piece("Time", &page.total)];
+    first.extend(page.appointment.as_ref().map(|a| piece("Appointment", a)));
+    first.push(piece("Order", reasons::way(visit)));
+    let protocols = visit.parts.iter().map(|p| &site.catalog.protocols[*p]);
+    let sides = visit.parts.iter().enumerate().map(|(i, p)| {
+        let protocol = &site.catalog.protocols[*p];
+        format!("{}: {}", short(site, visit, i), crate::plan::view::protocol::side(protocol))
+    });
+    add(None, vec![first, line("Side", sides.collect::<Vec<_>>().join("; "))]);
+    let mut seen = Vec::new();
+    for (row, act) in visit.acts.iter().enumerate() {
+        let changed = act.turns || seen.is_empty();
+        let Some(position) = act.position.filter(|_| changed) else { continue };
+        let p = &site.catalog.positions[position];
+        let lead = format!("{} step {}: {}", if seen.is_empty() { "From" } else { "Turn before" }, row + 1, p.name.value);
+        let fresh = !seen.contains(&position);
+        seen.push(position);
+        let supports = fresh.then(|| texts(&p.supports).join(", "));
+        add(Some(lead), vec![run(vec![("Supports", supports), ("Drape", fresh.then(|| p.drape.value.to_string()))])]);
+    }
+    let mut equipment: Vec<String> = Vec::new();
+    for item in protocols.clone().flat_map(|p| texts(&p.equipment)) {
+        if !equipment.contains(&item) {
+            equipment.push(item);
+        }
+    }
+    add(None, vec![line("Bring", equipment.join(", "))]);
+    let mut says: Vec<String> = Vec::new();
+    for text in protocols.flat_map(|p| p.consent.iter().filter(|(label, _)| *label == SAYS_STOP)).map(|(_, t)| t.value.to_string()) {
+        if !says.contains(&text) {
+            says.push(text);
+        }
+    }
+    add(None, vec![line(SAYS_STOP, says.join(" "))]);
+    for (part, protocol) in visit.parts.iter().enumerate() {
+        let sensitive = &site.catalog.protocols[*protocol].sensitive;
+        if !sensitive.is_empty() {
+            let pieces = sensitive.iter().map(|(label, text)| piece(label, &*text.value)).collect();
+            add(Some(format!("Sensitive region, {}", short(site, visit, part))), vec![pieces]);
+        }
+    }
+    out.retain(|b| b.item.lead.is_some() || b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
+    out
+}
+
+/// Points and hazards of each muscle.
+fn find(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    let mut out = Vec::new();
+    for (part, protocol) in visit.parts.iter().enumerate() {
+        let blocks = treat::find(site, *protocol);
+        let Some(first) = blocks.first() else { continue };
+        let item = Item { lead: Some(short(site, visit, part)), ..Item::default() };
+        out.push(Block { keep_next: true, ..block(first.heading, first.class, item) });
+        out.extend(blocks);
+    }
+    out
+}
+
+/// What goes first if time is short.
+fn late_line(page: &SessionPage) -> Option<Block> {
+    let first: Vec<String> = page.late.iter().take(3).map(|l| format!("{}, wins {}", l.act, l.wins)).collect();
+    if first.is_empty() {
+        return None;
+    }
+    let never = "Never stop-signs, consent, tests, both measurements, looks at the skin or the closing";
+    Some(block("Set-up", "set-up", Item { lines: vec![vec![piece("If late, leave out", first.join("; then ")), piece("", never)]], ..Item::default() }))
+}
+
+/// Re-tests by the numbers of this order, and the after-care of each protocol.
+fn back(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    let mut out = Vec::new();
+    for (row, act) in visit.acts.iter().enumerate() {
+        let lead = act.steps.lead;
+        let step = visit.parts.get(lead.part).and_then(|p| site.catalog.protocols[*p].steps.get(lead.step));
+        let Some(step) = step.filter(|s| s.when.as_ref().is_some_and(|w| &*w.value == "re-test")) else { continue };
+        let measure = step.measure.as_ref().and_then(|m| site.follow(Kind::Measure, m)).map(|l| l.text).unwrap_or_default();
+        let text = format!("{} {measure}.", step.action.value);
+        out.push(block("Re-test", "back", Item { lines: vec![line(&format!("Step {}", row + 1), text)], ..Item::default() }));
+    }
+    for (part, protocol) in visit.parts.iter().enumerate() {
+        let all = after::all(site, *protocol);
+        let kept: Vec<Block> = all.into_iter().filter(|b| b.heading == "After-care").collect();
+        let Some(first) = kept.first() else { continue };
+        let item = Item { lead: Some(short(site, visit, part)), ..Item::default() };
+        out.push(Block { keep_next: true, ..block(first.heading, first.class, item) });
+        out.extend(kept);
+    }
+    let rest = "What to record, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
+    out.push(block("House notes", "back", Item { lines: vec![line("", rest)], ..Item::default() }));
+    out
+}
