@@ -32,7 +32,7 @@ pub mod thermal;
 pub mod timeline;
 
 use crate::model::docs::Protocol;
-use crate::model::{Catalog, DocRef, Idx};
+use crate::model::{Catalog, DocRef, Idx, Kind};
 use currency::sign_off::State;
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -103,6 +103,15 @@ impl Facts {
     /// Where a document stands on the day; `None` for what is signed with the documents that rest on it.
     pub fn state_of(&self, catalog: &Catalog, doc: DocRef) -> Option<State> {
         self.currency.sign_off(&catalog.name(doc)).map(|s| s.state(self.today))
+    }
+
+    /// The protocols that a protocol or session gives; `None` for any other document.
+    pub fn treats(&self, doc: DocRef) -> Option<Vec<Idx<Protocol>>> {
+        match doc.kind {
+            Kind::Protocol => Some(vec![Idx::new(doc.row as usize)]),
+            Kind::Session => self.sessions.get(doc.row as usize).map(|s| s.visit.parts.clone()),
+            _ => None,
+        }
     }
 
     /// Facts of a protocol.

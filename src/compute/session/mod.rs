@@ -234,7 +234,7 @@ fn acts<'g>(catalog: &Catalog, parts: &[Part<'_>], groups: impl Iterator<Item = 
     groups
         .map(|group| {
             let facts = once::step(parts, group.lead).map(|(_, f)| f);
-            let own = facts.and_then(|f| f.position);
+            let own = once::needs(catalog, parts, group.lead);
             let turns = own.is_some() && position.is_some() && own != position;
             position = own.or(position);
             let technique = facts.and_then(|f| f.technique).map(|t| &catalog.techniques[t]);
@@ -274,3 +274,6 @@ impl Visit {
         self.acts.iter().find(|a| a.steps.members.contains(&at))
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -8,12 +8,12 @@
 use super::{Once, Part};
 use crate::compute::numb::At;
 use crate::compute::steps::StepFacts;
-use crate::model::docs::{Dose, DoseValue, Step};
+use crate::model::docs::{Dose, DoseValue, Position, Step};
 use crate::model::interval::Interval;
 use crate::model::region::{Tag, regions};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Role, Stressor};
-use crate::model::{Catalog, quantity};
+use crate::model::{Catalog, Idx, quantity};
 use crate::source::Text;
 use std::collections::BTreeSet;
 
@@ -71,7 +71,7 @@ fn join(catalog: &Catalog, parts: &[Part<'_>], groups: &[Group], g: usize, at: A
     let covers = |lead: &At| members.iter().all(|m| facts(*lead).zip(facts(*m)).is_some_and(|(l, m)| covers(l, m)));
     let lead = match once? {
         Once::Tested | Once::Warmed | Once::Looked => members.iter().copied().find(|m| covers(m))?,
-        _ => group.lead,
+        _ => members.iter().copied().find(|m| needs(catalog, parts, *m).is_some()).unwrap_or(group.lead),
     };
     Some(Group { lead, members, once })
 }
@@ -82,6 +82,15 @@ pub fn step<'a>(parts: &[Part<'a>], at: At) -> Option<(&'a Step, &'a StepFacts)>
     Some((part.doc.steps.get(at.step)?, part.facts.steps.get(at.step)?))
 }
 
+/// The position in which a step has to be done; `None` if the person may stay as they are. Talk that names no
+/// position needs none: whoever lies covered can be asked and told as well.
+pub fn needs(catalog: &Catalog, parts: &[Part<'_>], at: At) -> Option<Idx<Position>> {
+    let (own, facts) = step(parts, at)?;
+    let role = facts.technique.map(|t| catalog.techniques[t].role);
+    let talk = matches!(role, Some(Role::Consent | Role::Education)) && own.position.is_none();
+    facts.position.filter(|_| !talk)
+}
+
 fn covers(outer: &StepFacts, inner: &StepFacts) -> bool {
     inner.places.iter().all(|p| outer.places.contains(p))
 }
@@ -89,7 +98,12 @@ fn covers(outer: &StepFacts, inner: &StepFacts) -> bool {
 /// What makes two steps of different protocols one; `None` if they are two.
 fn same(catalog: &Catalog, parts: &[Part<'_>], groups: &[Group], a: At, b: At) -> Option<Once> {
     let ((first, x), (second, y)) = (step(parts, a)?, step(parts, b)?);
-    if x.technique.is_none() || x.technique != y.technique || x.position != y.position {
+    if x.technique.is_none() || x.technique != y.technique {
+        return None;
+    }
+    if let (Some(p), Some(q)) = (needs(catalog, parts, a), needs(catalog, parts, b))
+        && p != q
+    {
         return None;
     }
     let words = first.action.value.trim().eq_ignore_ascii_case(second.action.value.trim());

@@ -27,7 +27,7 @@ pub struct Turn {
 pub struct Held {
     /// Row of the act that waits.
     pub waits: usize,
-    /// Row of the act that comes before it.
+    /// Row of the act that comes before it, or with which it belongs together.
     pub for_act: usize,
     /// The rule.
     pub cause: Cause,
@@ -99,7 +99,11 @@ fn held(ruled: &Ruled, found: &Found, between: (usize, usize), run: (usize, usiz
             }
         }
     }
-    None
+    (run.0..run.1).find_map(|waits| {
+        let tied = ruled.problem.edges.iter().find(|e| e.bond == Bond::RightAfter && Some(e.first) == named(waits))?;
+        let for_act = found.order.iter().position(|a| *a == tied.second)?;
+        Some(Held { waits, for_act, cause: *ruled.causes.get(tied.rule)? })
+    })
 }
 
 /// Rules that cost turns: each is left aside in turn, and the order is searched again. That protocols keep their

@@ -69,7 +69,7 @@ fn act(catalog: &Catalog, parts: &[Part<'_>], group: &Group) -> Raw {
     let technique = facts.and_then(|f| f.technique).map(|t| &catalog.techniques[t]);
     let set_up = technique.and_then(|t| t.set_up.as_ref()).map_or(Interval::ZERO, |q| q.value.base());
     let lasts = super::once::lasts(parts, group).unwrap_or(Interval::ZERO);
-    let position = facts.and_then(|f| f.position).map(Idx::row);
+    let position = super::once::needs(catalog, parts, group.lead).map(Idx::row);
     Raw { act: Act { position, exposure: None, set_up, lasts }, exposure: exposure(parts, group.lead) }
 }
 

@@ -167,7 +167,8 @@ pub(super) fn session(site: &Site<'_>, idx: Idx<Session>) -> Value {
         "appointment": amount(&s.appointment), "note": text(&s.note),
         "order": text(&s.order),
         "derived": facts.map(|f| json!({
-            "ledger": ledger(site.catalog, &f.ledger), "total": interval(f.total), "visit": super::session::visit(site, &f.visit),
+            "ledger": ledger(site.catalog, &f.ledger), "total": interval(f.total), "asked": super::session::asked(site, &f.visit),
+            "visit": super::session::visit(site, &f.visit),
         })),
     })
 }

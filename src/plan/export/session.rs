@@ -3,10 +3,28 @@
 use super::values::interval;
 use crate::compute::numb::At;
 use crate::compute::session::{Cause, Once, Visit, Way};
+use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc};
 use crate::plan::view::session::reasons;
 use serde_json::{Value, json};
+
+/// Red flags and cautions of all protocols, each once, with the protocols that they touch.
+pub(super) fn asked(site: &Site<'_>, visit: &Visit) -> Value {
+    let id = |p: &Idx<Protocol>| site.catalog.protocols[*p].head.id.value.to_string();
+    let flags = site.catalog.flags.iter().filter_map(|(idx, flag)| {
+        let touches = |p: &&Idx<Protocol>| site.facts.of(**p).flags.flags.iter().any(|f| f.flag == idx);
+        let protocols: Vec<String> = visit.parts.iter().filter(touches).map(id).collect();
+        (!protocols.is_empty()).then(|| json!({"flag": *flag.head.id.value, "question": *flag.question.value, "protocols": protocols}))
+    });
+    let cautions = site.catalog.conditions.iter().filter_map(|(idx, condition)| {
+        let touches = |p: &&Idx<Protocol>| site.facts.of(**p).cautions.iter().any(|c| c.condition == idx);
+        let protocols: Vec<String> = visit.parts.iter().filter(touches).map(id).collect();
+        let question = &*condition.question.as_ref().unwrap_or(&condition.name).value;
+        (!protocols.is_empty()).then(|| json!({"condition": *condition.head.id.value, "question": question, "protocols": protocols}))
+    });
+    json!({"flags": flags.collect::<Vec<_>>(), "cautions": cautions.collect::<Vec<_>>()})
+}
 
 /// Order, acts, turns, and what may be left out. Acts are numbered from 1.
 pub(super) fn visit(site: &Site<'_>, visit: &Visit) -> Value {

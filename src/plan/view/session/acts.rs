@@ -80,7 +80,8 @@ pub fn acts(site: &Site<'_>, visit: &Visit) -> Vec<ActView> {
         }
         step.number = u32::try_from(row + 1).unwrap_or(u32::MAX);
         step.turns = act.turns;
-        step.new_position = (act.position != position).then(|| step.position.clone()).flatten();
+        step.position = act.position.map(|p| site.link(doc(Kind::Position, p)));
+        step.new_position = step.position.clone().filter(|_| act.position != position);
         position = act.position;
         step.exposure = act.exposure.clone().filter(|e| exposure.as_ref() != Some(e));
         exposure = act.exposure.clone().or(exposure);

@@ -55,11 +55,15 @@ pub fn turn(site: &Site<'_>, visit: &Visit, turn: &Turn) -> String {
     let pair = format!("From {from} to {to}.");
     match &turn.held {
         _ if turn.first => format!("{pair} {} can only be done there.", words::capital(&act)),
+        Some(held) if held.for_act > held.waits => {
+            let (waits, next) = (named(site, visit, held.waits), named(site, visit, held.for_act));
+            format!("{pair} {} stays with {next}: {}.", words::capital(&waits), cause(site, visit, held.cause))
+        }
         Some(held) => {
             let (waits, first) = (named(site, visit, held.waits), named(site, visit, held.for_act));
             format!("{pair} {} waits for {first}: {}.", words::capital(&waits), cause(site, visit, held.cause))
         }
-        None => format!("{pair} {} can only be done there, and no better order was found for it.", words::capital(&act)),
+        None => format!("{pair} {} can only be done there, and every order that keeps the rules turns as often.", words::capital(&act)),
     }
 }
 
