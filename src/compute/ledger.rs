@@ -185,7 +185,8 @@ pub(super) fn merge(catalog: &Catalog, session: &Session, parts: &[(Idx<Protocol
     let mut used = Vec::new();
     for (part, (own, facts)) in parts.iter().enumerate() {
         let per_week = per_week(&catalog.protocols[*own]);
-        let counts = |p: &&Part| matches!(p.origin, Origin::Home(_)) || !covered.iter().any(|c| c.part == part && p.origin == Origin::Step(c.step));
+        let counts =
+            |p: &&Part| matches!(p.origin, Origin::Home(_)) || !covered.iter().any(|c| c.part == part && p.origin == Origin::Step(c.step));
         for cell in &facts.ledger.cells {
             for kept in cell.parts.iter().filter(counts) {
                 let sum = ledger.cell(cell.key, cell.stressor, cell.dim);

@@ -75,8 +75,17 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 9] =
-    ["card-check.js", "change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "session.css", "style.css"];
+pub const ASSETS: [&str; 9] = [
+    "card-check.js",
+    "change.js",
+    "finder-figure.js",
+    "finder.js",
+    "minisearch.LICENSE.txt",
+    "minisearch.js",
+    "search.js",
+    "session.css",
+    "style.css",
+];
 
 /// Plans the whole site.
 ///

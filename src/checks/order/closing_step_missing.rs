@@ -37,7 +37,8 @@ fn in_session(case: &Case<'_>, session: &Session, visit: &Visit, sink: &mut Sink
     let Some(protocol) = visit.parts.get(last.part).map(|p| &case.catalog.protocols[*p]) else { return };
     let Some(step) = protocol.steps.get(last.step) else { return };
     if step.technique.to.is_some_and(|t| case.catalog.techniques[t].role == Role::Treatment) {
-        let message = format!("{} ends with {} of {}, and nothing closes the visit", session.title.value, named(step), protocol.head.id.value);
+        let message =
+            format!("{} ends with {} of {}, and nothing closes the visit", session.title.value, named(step), protocol.head.id.value);
         sink.report(session.title.span, "the whole appointment", message)
             .also(step.action.span, "the last step")
             .help("end the session with a protocol that has a closing step, or add one to that protocol");

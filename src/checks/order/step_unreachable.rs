@@ -82,14 +82,17 @@ fn named_row(protocol: &Protocol, text: &Text) -> Option<usize> {
 
 fn report(protocol: &Protocol, (first, last): (usize, usize), reached: &[usize], sink: &mut Sink) {
     let (Some(step), Some(end)) = (protocol.steps.get(first), protocol.steps.get(last)) else { return };
-    let (which, verb) = if first == last { (named(step), "is") } else { (format!("steps {} to {}", step.number.value, end.number.value), "are") };
+    let (which, verb) =
+        if first == last { (named(step), "is") } else { (format!("steps {} to {}", step.number.value, end.number.value), "are") };
     let finding = sink.report(step.action.span, "nothing leads here", format!("{which} {verb} never reached"));
     let before = (0..first).rev().filter(|row| reached.contains(row)).filter_map(|row| protocol.steps.get(row));
     let away = before.into_iter().find_map(|s| Some((s, s.then.as_ref()?.go.as_ref()?)));
     match away {
-        Some((away, go)) => finding
-            .also(go.span, format!("{} always goes here", named(away)))
-            .help(format!("say under `if` when {} goes there, let another step lead to {}, or delete {which}", named(away), named(step))),
+        Some((away, go)) => finding.also(go.span, format!("{} always goes here", named(away))).help(format!(
+            "say under `if` when {} goes there, let another step lead to {}, or delete {which}",
+            named(away),
+            named(step)
+        )),
         None => finding.help(format!("let a step lead to {}, or delete {which}", named(step))),
     };
 }

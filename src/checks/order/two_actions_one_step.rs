@@ -65,9 +65,8 @@ const VERBS: [(&str, Does); 34] = [
 ];
 
 /// Words after which a verb in the middle of a sentence is an order: an article, a pronoun, something pointed at.
-const OBJECTS: [&str; 17] = [
-    "the", "it", "them", "both", "a", "an", "each", "point", "this", "that", "his", "her", "their", "again", "for", "at", "with",
-];
+const OBJECTS: [&str; 17] =
+    ["the", "it", "them", "both", "a", "an", "each", "point", "this", "that", "his", "her", "their", "again", "for", "at", "with"];
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for (idx, protocol) in case.catalog.protocols.iter() {
@@ -106,7 +105,8 @@ fn orders(action: &str) -> Vec<(&'static str, Does)> {
     let bare = |w: &str| w.trim_matches(|c: char| !c.is_alphanumeric() && c != '-').to_string();
     while let Some(word) = words.next() {
         let verb = VERBS.iter().find(|(v, _)| *v == bare(word));
-        let object = words.peek().is_none_or(|next| OBJECTS.contains(&bare(next).as_str()) || matches!(bare(next).as_str(), "and" | "then"));
+        let object =
+            words.peek().is_none_or(|next| OBJECTS.contains(&bare(next).as_str()) || matches!(bare(next).as_str(), "and" | "then"));
         if let Some((name, does)) = verb.filter(|_| opens && (out.is_empty() || object)) {
             out.push((*name, *does));
         }

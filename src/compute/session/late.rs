@@ -77,7 +77,12 @@ fn goes(catalog: &Catalog, parts: &[Part<'_>], act: &Act, acts: &[Act]) -> Optio
     match role(catalog, parts, &act.steps)? {
         Role::Treatment if facts.load(Stressor::Heat).is_some() => Some(Goes::Comfort),
         Role::Movement => {
-            let taught = act.steps.members.iter().filter_map(|m| parts.get(m.part)).any(|p| p.facts.home.iter().any(|h| h.technique == Some(technique)));
+            let taught = act
+                .steps
+                .members
+                .iter()
+                .filter_map(|m| parts.get(m.part))
+                .any(|p| p.facts.home.iter().any(|h| h.technique == Some(technique)));
             taught.then_some(Goes::HomeTeaching)
         }
         Role::Treatment if !only_treatment(catalog, parts, act, acts) => {
@@ -138,7 +143,8 @@ fn lacks(catalog: &Catalog, parts: &[Part<'_>], acts: &[Act], gone: &[usize], ac
     let me = precedence::Act { step: own, facts };
     let rules = catalog.techniques[technique].order.iter().filter(|r| r.comes == Comes::OnlyAfter);
     rules.into_iter().any(|rule| {
-        let meant = |a: &Act| step(parts, a.steps.lead).is_some_and(|(s, f)| concerns(catalog, rule, me, precedence::Act { step: s, facts: f }));
+        let meant =
+            |a: &Act| step(parts, a.steps.lead).is_some_and(|(s, f)| concerns(catalog, rule, me, precedence::Act { step: s, facts: f }));
         let was = gone.iter().filter_map(|g| acts.get(*g)).any(meant);
         was && !acts.iter().enumerate().any(|(j, a)| !gone.contains(&j) && meant(a))
     })

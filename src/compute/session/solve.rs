@@ -145,14 +145,8 @@ fn bit(act: usize) -> u128 {
 impl<'a> Search<'a> {
     fn new(problem: &'a Problem, without: Option<usize>) -> Self {
         let n = problem.acts.len();
-        let mut search = Search {
-            problem,
-            needs: vec![0; n],
-            apart: vec![Vec::new(); n],
-            waited: vec![None; n],
-            next: vec![None; n],
-            without,
-        };
+        let mut search =
+            Search { problem, needs: vec![0; n], apart: vec![Vec::new(); n], waited: vec![None; n], next: vec![None; n], without };
         for edge in problem.edges.iter().filter(|e| Some(e.rule) != without && e.first < n && e.second < n) {
             match edge.bond {
                 Bond::Before => search.needs[edge.second] |= bit(edge.first),

@@ -61,8 +61,7 @@ fn sessions_of_the_demo_pack_keep_every_rule_with_the_fewest_turns() {
     for (session, own) in catalog.sessions.rows().iter().zip(&facts.sessions) {
         let name = &session.head.id.value;
         let visit = &own.visit;
-        let parts: Vec<Part<'_>> =
-            visit.parts.iter().map(|p| Part { idx: *p, doc: &catalog.protocols[*p], facts: facts.of(*p) }).collect();
+        let parts: Vec<Part<'_>> = visit.parts.iter().map(|p| Part { idx: *p, doc: &catalog.protocols[*p], facts: facts.of(*p) }).collect();
         assert_eq!(visit.way, Way::Fewest, "{name}");
         let groups: Vec<Group> = visit.acts.iter().map(|a| a.steps.clone()).collect();
         let ruled = rules::problem(&catalog, &catalog.packs[session.head.pack], &parts, &groups);
@@ -91,7 +90,7 @@ fn sessions_of_the_demo_pack_keep_every_rule_with_the_fewest_turns() {
         assert!(visit.turns.iter().all(|t| t.first || t.held.is_some()), "{name}: {:?}", visit.turns);
         seen.push((name.to_string(), visit.timeline.turns, visit.listed, bound(&parts, &visit.acts), visit.acts.len()));
     }
-    let wanted = [("hip-and-calf", 4, 5, 4, 20), ("hip-back-and-side", 2, 6, 2, 29), ("neck-and-shoulder", 3, 6, 3, 17)];
+    let wanted = [("hip-and-calf", 4, 5, 4, 20), ("hip-back-and-side", 4, 6, 2, 29), ("neck-and-shoulder", 3, 6, 3, 17)];
     assert_eq!(seen, wanted.map(|(n, a, b, c, d)| (n.to_string(), a, b, c, d)));
 }
 
@@ -99,19 +98,25 @@ fn sessions_of_the_demo_pack_keep_every_rule_with_the_fewest_turns() {
 fn what_is_done_once_is_counted_once() {
     let catalog = demo();
     let facts = crate::compute::compute(&catalog, TODAY);
-    let idx = catalog.protocols.iter().find(|(_, p)| &*p.head.id.value == "soleus").expect("is there").0;
-    let mut session = catalog.sessions.rows()[0].clone();
-    let own = session.protocols.iter().find(|r| r.to == Some(idx)).expect("soleus is in the first session").clone();
-    session.protocols = vec![own.clone(), own];
-    let twice = compute(&catalog, &session, &facts.protocols);
+    let given_twice = |id: &str| {
+        let idx = catalog.protocols.iter().find(|(_, p)| &*p.head.id.value == id).expect("is there").0;
+        let mut session = catalog.sessions.rows()[0].clone();
+        let all = catalog.sessions.rows().iter().flat_map(|s| &s.protocols);
+        let own = all.into_iter().find(|r| r.to == Some(idx)).expect("is in a session").clone();
+        session.protocols = vec![own.clone(), own];
+        (idx, compute(&catalog, &session, &facts.protocols))
+    };
+    // Two sweeps of cold on one skin keep 20 min apart, and there is nothing to do in that time.
+    assert_eq!(given_twice("soleus").1.visit.way, Way::NoOrder);
+    let (idx, twice) = given_twice("upper-trapezius");
     let heat = |ledger: &ledger::Ledger| -> f64 {
         ledger.cells.iter().filter(|c| c.stressor == crate::model::vocabulary::Stressor::Heat).map(|c| c.session.hi).fold(0.0, f64::max)
     };
     assert!((heat(&twice.ledger) - heat(&facts.of(idx).ledger)).abs() < 1e-9, "one pack covers both");
-    let pressure = |ledger: &ledger::Ledger| -> f64 {
-        ledger.cells.iter().filter(|c| c.stressor == crate::model::vocabulary::Stressor::Pressure).map(|c| c.session.hi).fold(0.0, f64::max)
+    let squeeze = |ledger: &ledger::Ledger| -> f64 {
+        ledger.cells.iter().filter(|c| c.stressor == crate::model::vocabulary::Stressor::Squeeze).map(|c| c.session.hi).fold(0.0, f64::max)
     };
-    assert!((pressure(&twice.ledger) - 2.0 * pressure(&facts.of(idx).ledger)).abs() < 1e-9, "pressing is not");
+    assert!((squeeze(&twice.ledger) - 2.0 * squeeze(&facts.of(idx).ledger)).abs() < 1e-9, "squeezing is not");
     let once: Vec<Once> = twice.visit.acts.iter().filter_map(|a| a.steps.once).collect();
     for wanted in [Once::Asked, Once::Agreed, Once::Measured, Once::Tested, Once::Warmed, Once::Looked, Once::Told] {
         assert!(once.contains(&wanted), "{wanted:?} is not among {once:?}");

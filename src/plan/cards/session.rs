@@ -1,7 +1,7 @@
 //! The card of an appointment with several protocols: the stop-signs of all, the cautions of all by the numbers of
 //! this order, who turns when, where to look, and every step once.
 
-use super::{after, ask, block, blank_of, line, piece, run, treat};
+use super::{after, ask, blank_of, block, line, piece, run, treat};
 use crate::compute::cautions::Hit;
 use crate::compute::numb::At;
 use crate::compute::session::Visit;
@@ -12,8 +12,8 @@ use crate::plan::fit::{Block, deal};
 use crate::plan::site::{Site, doc, texts};
 use crate::plan::view::card::{Cards, Face, Item, Piece, StopLine};
 use crate::plan::view::parts::{Link, Mark};
-use crate::plan::view::protocol::stop;
 use crate::plan::view::protocol::steps::StepView;
+use crate::plan::view::protocol::stop;
 use crate::plan::view::session::acts::{number, short};
 use crate::plan::view::session::{SessionPage, flags, reasons};
 use crate::plan::{route, words};
@@ -151,7 +151,8 @@ impl Effect {
 /// Side, time, turns with their step, positions, what to bring, how to say stop.
 fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
     let mut out = Vec::new();
-    let mut add = |lead: Option<String>, lines: Vec<Vec<Piece>>| out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
+    let mut add =
+        |lead: Option<String>, lines: Vec<Vec<Piece>>| out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
     let mut first = vec![piece("Time", &page.total)];
     first.extend(page.appointment.as_ref().map(|a| piece("Appointment", a)));
     first.push(piece("Order", reasons::way(visit)));
@@ -217,7 +218,11 @@ fn late_line(page: &SessionPage) -> Option<Block> {
         return None;
     }
     let never = "Never stop-signs, consent, tests, both measurements, looks at the skin or the closing";
-    Some(block("Set-up", "set-up", Item { lines: vec![vec![piece("If late, leave out", first.join("; then ")), piece("", never)]], ..Item::default() }))
+    Some(block(
+        "Set-up",
+        "set-up",
+        Item { lines: vec![vec![piece("If late, leave out", first.join("; then ")), piece("", never)]], ..Item::default() },
+    ))
 }
 
 /// Re-tests by the numbers of this order, and the after-care of each protocol.

@@ -142,7 +142,8 @@ fn uncovered(site: &Site<'_>, visit: &Visit) -> Vec<String> {
 fn rules(site: &Site<'_>, visit: &Visit) -> Vec<String> {
     let mut out: Vec<String> = visit.forced.iter().map(|f| reasons::forced(site, visit, f)).collect();
     if visit.way == Way::Fewest && !visit.stays_kept {
-        let text = "The person stays in a position for longer than it allows, since no other order keeps the rules. Let them move in between.";
+        let text =
+            "The person stays in a position for longer than it allows, since no other order keeps the rules. Let them move in between.";
         out.insert(0, text.into());
     }
     out

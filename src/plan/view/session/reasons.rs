@@ -24,7 +24,9 @@ pub fn cause(site: &Site<'_>, visit: &Visit, cause: Cause) -> String {
         Cause::Own(part) => format!("{} keeps the order of its steps", short(site, visit, part)),
         Cause::ScreenFirst => "every stop-sign is asked before anything is treated".into(),
         Cause::ConsentFirst => "everything is agreed before anything is treated".into(),
-        Cause::BaselineFirst => "everything is measured before anything is treated, or the treatment of one changes the baseline of the other".into(),
+        Cause::BaselineFirst => {
+            "everything is measured before anything is treated, or the treatment of one changes the baseline of the other".into()
+        }
         Cause::TalkLast => "the closing talk comes after all treatment".into(),
         Cause::Order(t, row) => {
             let (name, why) = rule(t, row);
@@ -89,10 +91,16 @@ pub fn way(visit: &Visit) -> String {
         Way::Fewest => format!(
             "{now}; no order that keeps the rules has fewer. One protocol after the other would have {listed}. Each protocol keeps the order of its own steps."
         ),
-        Way::AsListed if visit.fewest.is_some() => format!("{now}, one protocol after the other, as the author of the session wants it; {fewest} would be enough."),
+        Way::AsListed if visit.fewest.is_some() => {
+            format!("{now}, one protocol after the other, as the author of the session wants it; {fewest} would be enough.")
+        }
         Way::AsListed => format!("{now}, one protocol after the other, as the author of the session wants it."),
-        Way::NoOrder => format!("{now}. No order of the steps keeps every rule between these protocols, so they follow one after the other. Give them in two appointments."),
-        Way::TooMany => format!("{now}, one protocol after the other. There are too many orders to search; whether fewer changes of position would do is not known."),
+        Way::NoOrder => format!(
+            "{now}. No order of the steps keeps every rule between these protocols, so they follow one after the other. Give them in two appointments."
+        ),
+        Way::TooMany => format!(
+            "{now}, one protocol after the other. There are too many orders to search; whether fewer changes of position would do is not known."
+        ),
     }
 }
 
