@@ -193,7 +193,10 @@ fn visit(catalog: &Catalog, session: &Session, parts: &[Part<'_>]) -> Visit {
         (Err(Stuck::TooMany), _) => (Way::TooMany, listed),
     };
     let (turns, forced) = match (&solved, way) {
-        (Ok(s), Way::Fewest) => (reason::turns(&s.ruled, &s.found), reason::forced(&s.ruled, &s.found)),
+        (Ok(s), Way::Fewest) => {
+            let forced = reason::forced(&s.ruled, &s.found);
+            (reason::turns(&s.ruled, &s.found, &forced), forced)
+        }
         _ => (reason::plain(&acts), Vec::new()),
     };
     let appointment = session.appointment.as_ref().or(pack.appointment.as_ref()).map(|q| q.value.base().hi);

@@ -58,7 +58,7 @@ pub fn plain(acts: &[Act]) -> Vec<Turn> {
 }
 
 /// The turns of an order that was found, each with its reason.
-pub fn turns(ruled: &Ruled, found: &Found) -> Vec<Turn> {
+pub fn turns(ruled: &Ruled, found: &Found, forced: &[Forced]) -> Vec<Turn> {
     let acts = &ruled.problem.acts;
     let mut now = None;
     let positions: Vec<Option<usize>> = found
@@ -77,7 +77,9 @@ pub fn turns(ruled: &Ruled, found: &Found) -> Vec<Turn> {
         }
         let before = positions.iter().take(at).rposition(|p| *p == Some(to));
         let end = positions.iter().skip(at).position(|p| *p != Some(to)).map_or(positions.len(), |n| at + n);
-        let held = before.and_then(|b| held(ruled, found, (b + 1, at), (at, end)));
+        let too_long = forced.iter().map(|f| f.cause).find(|c| *c == Cause::Stay(Idx::new(to)));
+        let stay = too_long.map(|cause| Held { waits: at, for_act: at, cause });
+        let held = before.and_then(|b| held(ruled, found, (b + 1, at), (at, end)).or(stay).or_else(|| tied(ruled, found, (at, end))));
         out.push(Turn { at, from: Idx::new(from), to: Idx::new(to), first: before.is_none(), held });
     }
     out
@@ -99,8 +101,13 @@ fn held(ruled: &Ruled, found: &Found, between: (usize, usize), run: (usize, usiz
             }
         }
     }
+    None
+}
+
+/// The first act of a run that stays with another, and why.
+fn tied(ruled: &Ruled, found: &Found, run: (usize, usize)) -> Option<Held> {
     (run.0..run.1).find_map(|waits| {
-        let tied = ruled.problem.edges.iter().find(|e| e.bond == Bond::RightAfter && Some(e.first) == named(waits))?;
+        let tied = ruled.problem.edges.iter().find(|e| e.bond == Bond::RightAfter && found.order.get(waits) == Some(&e.first))?;
         let for_act = found.order.iter().position(|a| *a == tied.second)?;
         Some(Held { waits, for_act, cause: *ruled.causes.get(tied.rule)? })
     })

@@ -2,7 +2,7 @@
 
 use super::acts::{named, short};
 use crate::compute::session::late::{Goes, Late};
-use crate::compute::session::reason::{Forced, Turn};
+use crate::compute::session::reason::{Forced, Held, Turn};
 use crate::compute::session::{Cause, Tie, Visit, Way};
 use crate::model::docs::{OrderRule, Position};
 use crate::model::{Idx, Kind};
@@ -57,6 +57,9 @@ pub fn turn(site: &Site<'_>, visit: &Visit, turn: &Turn) -> String {
     let pair = format!("From {from} to {to}.");
     match &turn.held {
         _ if turn.first => format!("{pair} {} can only be done there.", words::capital(&act)),
+        Some(Held { cause: why @ Cause::Stay(_), .. }) => {
+            format!("{pair} All that is done there takes longer than the position allows at one time: {}.", cause(site, visit, *why))
+        }
         Some(held) if held.for_act > held.waits => {
             let (waits, next) = (named(site, visit, held.waits), named(site, visit, held.for_act));
             format!("{pair} {} stays with {next}: {}.", words::capital(&waits), cause(site, visit, held.cause))
