@@ -8,9 +8,9 @@ use super::view::card::{Face, Item, Piece, Section};
 use super::words;
 
 /// Usable width of a face in mm: box less padding and border.
-const WIDTH: f64 = 122.0;
+const WIDTH: f64 = 129.0;
 /// Usable height of a face in mm: box less padding and border, less a reserve.
-const HEIGHT: f64 = 186.4;
+const HEIGHT: f64 = 191.0;
 /// One point in mm.
 const PT: f64 = 0.352_778;
 /// Column of step and point numbers in mm.
@@ -20,7 +20,7 @@ const HEADING: f64 = 7.4;
 /// Space after an item.
 const AFTER: f64 = 1.0;
 /// Width that the list of stop-signs loses to its edge.
-const EDGE: f64 = 2.0;
+const EDGE: f64 = 3.6;
 /// Side of the square code in the foot of the first face in mm.
 const SQUARE: f64 = 20.0;
 /// Reserve on every width.
@@ -34,12 +34,42 @@ struct Type {
     bold: bool,
 }
 
-const TEXT: Type = Type { size: 9.0, line: 10.6, bold: false };
-const STRONG: Type = Type { size: 9.0, line: 10.6, bold: true };
-const LEAD: Type = Type { size: 10.5, line: 12.5, bold: true };
-const TITLE: Type = Type { size: 11.0, line: 13.0, bold: true };
+// What is read from the hand has 11 points, numerals and stop lines have 18, which are read from 70 cm (capitals of
+// 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
+const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
+const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
+const LEAD: Type = Type { size: 12.0, line: 14.0, bold: true };
+const TITLE: Type = Type { size: 12.0, line: 14.0, bold: true };
 const STOP: Type = Type { size: 18.0, line: 20.5, bold: true };
-const REVIEW: Type = Type { size: 14.0, line: 16.0, bold: true };
+const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
+const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
+const FOOT_STRONG: Type = Type { bold: true, ..FOOT };
+
+/// A class of text on a card: what it is, where the stylesheet sets it, its size and the least it may have.
+#[derive(Debug, Clone, Copy)]
+pub struct TextClass {
+    /// What it is, for people.
+    pub what: &'static str,
+    /// Selector of its rule in the stylesheet.
+    pub selector: &'static str,
+    /// Points.
+    pub points: f64,
+    /// The least points.
+    pub least: f64,
+}
+
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 11 pt for what is read in the
+/// hand, 8 pt for what only names the card (the last is common practice, no source).
+pub const CLASSES: [TextClass; 8] = [
+    TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
+    TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
+    TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
+    TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
+    TextClass { what: "Actions and landmarks", selector: ".item-lead", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Bars", selector: ".face-part > h3", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
+    TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
+];
 
 /// An item and how it is placed.
 #[derive(Debug, Clone)]
@@ -146,18 +176,22 @@ fn text_height(text: &str, kind: Type, column: f64) -> f64 {
 
 /// Height of a paragraph; a label is as wide as bold text and ends with a colon.
 fn paragraph_height(pieces: &[Piece], column: f64) -> f64 {
+    height_in(pieces, column, STRONG, TEXT)
+}
+
+fn height_in(pieces: &[Piece], column: f64, strong: Type, plain: Type) -> f64 {
     let mut rows = 1.0;
     let mut at = 0.0;
     for piece in pieces {
         let label = if piece.label.is_empty() { String::new() } else { format!("{}: ", piece.label) };
-        for (text, kind) in [(label.as_str(), STRONG), (piece.text.as_str(), TEXT)] {
+        for (text, kind) in [(label.as_str(), strong), (piece.text.as_str(), plain)] {
             let (more, end) = wrap(text, kind, column, at);
             rows += more;
             at = end;
         }
-        at += width("  ", TEXT);
+        at += width("  ", plain);
     }
-    rows * TEXT.line * PT
+    rows * plain.line * PT
 }
 
 /// Height of a row of dose values, each kept together where it fits.
@@ -195,16 +229,16 @@ fn item_height(item: &Item) -> f64 {
 
 /// Room for content on a face with this identity.
 fn room_on(face: &Face) -> f64 {
-    let beside = WIDTH - width(&face.review_by, REVIEW) - 5.0;
-    let mark = format!("{} · page 10 of 10", face.state.word);
-    let left = text_height(&face.subject, TEXT, beside) + text_height(&mark, TEXT, beside - 4.0);
-    let header = text_height(&face.title, TITLE, WIDTH) + left.max(REVIEW.line * PT) + 3.0;
+    let beside = WIDTH - width(&face.review_by, REVIEW) - 3.0;
+    let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
+    let state = text_height(&face.state.word, TEXT, WIDTH - width("page 10 of 10", STRONG) - 8.0);
+    let header = text_height(&face.title, TITLE, WIDTH) + subject + state + 2.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);
-    let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note) };
+    let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note), ..Piece::default() };
     let foot = match face.square {
-        Some(_) => paragraph_height(&[foot], WIDTH - SQUARE - 2.0).max(SQUARE),
-        None => paragraph_height(&[foot], WIDTH),
+        Some(_) => height_in(&[foot], WIDTH - SQUARE - 2.0, FOOT_STRONG, FOOT).max(SQUARE),
+        None => height_in(&[foot], WIDTH, FOOT_STRONG, FOOT),
     };
     HEIGHT - header - banner - foot - 1.4
 }
@@ -298,7 +332,7 @@ mod tests {
     }
 
     fn block(heading: &'static str, words: usize, keep_next: bool) -> Block {
-        let piece = Piece { label: String::new(), text: "press here ".repeat(words) };
+        let piece = Piece { text: "press here ".repeat(words), ..Piece::default() };
         Block { heading, class: "do", keep_next, item: Item { lines: vec![vec![piece]], ..Item::default() } }
     }
 

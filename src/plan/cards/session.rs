@@ -4,17 +4,17 @@
 use super::{after, ask, blank_of, block, line, piece, run, treat};
 use crate::compute::cautions::Hit;
 use crate::compute::numb::At;
-use crate::compute::session::Visit;
+use crate::compute::session::{Act, Visit};
 use crate::model::docs::{Condition, SAYS_STOP, Session};
 use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
 use crate::plan::site::{Site, doc, texts};
-use crate::plan::view::card::{Cards, Face, Item, Piece, StopLine};
+use crate::plan::view::card::{Cards, Face, Item, Piece};
 use crate::plan::view::parts::{Link, Mark};
 use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::protocol::stop;
-use crate::plan::view::session::acts::{number, short};
+use crate::plan::view::session::acts::{ActView, number, short};
 use crate::plan::view::session::{SessionPage, flags, reasons};
 use crate::plan::{route, words};
 use std::collections::BTreeMap;
@@ -35,15 +35,23 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>) -> Option<Vec<Face>> {
     let session = &site.catalog.sessions[idx];
     let visit = &site.facts.sessions.get(idx.row())?.visit;
     let page = SessionPage::new(site, idx)?;
-    let mut blocks = ask::flags(&flags(site, &visit.parts));
-    blocks.extend(cautions(site, visit));
+    let flags = flags(site, &visit.parts);
+    let effects = effects(site, visit);
+    let mut blocks = ask::flag_names(&flags);
+    let named = |outside: bool| -> Vec<(String, String)> {
+        effects.iter().filter(|e| e.outside.is_empty() != outside).map(|e| (e.id.clone(), e.name.clone())).collect()
+    };
+    blocks.extend(ask::caution_names(OUTSIDE, &named(true)));
+    blocks.extend(ask::caution_names(ask::ALTERED, &named(false)));
     blocks.extend(set_up(site, visit, &page));
     blocks.extend(late_line(&page));
     blocks.extend(find(site, visit));
-    let of: Vec<String> = page.acts.iter().map(|a| a.of.iter().map(|l| l.text.clone()).collect::<Vec<_>>().join(" and ")).collect();
-    let steps: Vec<StepView> = page.acts.into_iter().map(|a| a.step).collect();
-    blocks.extend(treat::steps(&steps).into_iter().map(|b| named(b, &of)));
-    blocks.extend(back(site, visit));
+    blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
+    blocks.extend(home(site, visit));
+    blocks.extend(ask::questions(&flags));
+    blocks.extend(effects.into_iter().map(Effect::block));
+    let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
+    blocks.push(block("Behind it", "back", Item { lines: vec![line("", rest)], ..Item::default() }));
     let muscles: Vec<String> = (0..visit.parts.len()).map(|part| short(site, visit, part)).collect();
     let title = session.title.value.to_string();
     let path = route::session_card(&session.head.id.value);
@@ -52,40 +60,41 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>) -> Option<Vec<Face>> {
     Some(deal(blocks, &blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", "))))))
 }
 
-/// Says under each step which step of which protocol it is.
-fn named(mut block: Block, of: &[String]) -> Block {
-    let row = block.item.number.and_then(|n| usize::try_from(n).ok()).and_then(|n| n.checked_sub(1));
-    if let Some(steps) = row.and_then(|row| of.get(row)) {
-        block.item.lines.insert(0, line("", steps.clone()));
-    }
-    block
+/// Steps as they are carried out. A point or a whole muscle is named by its muscle, since two may have a point 1.
+fn steps(site: &Site<'_>, visit: &Visit, page: SessionPage) -> Vec<StepView> {
+    let several = visit.parts.len() > 1;
+    let one = |(act, view): (&Act, ActView)| {
+        let mut step = view.step;
+        if several && act.steps.once.is_none() {
+            step.action = format!("{}: {}", short(site, visit, act.steps.lead.part), step.action);
+        }
+        step
+    };
+    visit.acts.iter().zip(page.acts).map(one).collect()
 }
 
-/// Mark of conditions that bar, limit or hold up single steps.
-const CHANGES: Mark = Mark { word: "if yes, change the steps named", shape: "triangle", class: "strength-limit" };
 /// Mark of conditions that put a person outside one of the protocols.
-const OUTSIDE: Mark = Mark { word: "if yes, leave out the protocols named", shape: "octagon", class: "strength-never" };
+const OUTSIDE: Mark = Mark { word: "if yes, leave out the protocols named below", shape: "octagon", class: "strength-never" };
 
 /// What a condition does in an appointment.
 #[derive(Default)]
 struct Effect {
-    question: String,
+    id: String,
+    name: String,
     outside: Vec<String>,
     told: BTreeMap<(Strength, String), (Vec<u32>, Vec<String>)>,
 }
 
 /// Cautions of all protocols: first those that put a person outside one, then by strength.
-fn cautions(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
-    const HEADING: &str = "Cautions: ask each";
-    let mut effects: Vec<(bool, Strength, String, Effect)> = Vec::new();
+fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
+    let mut effects: Vec<(bool, Strength, Effect)> = Vec::new();
     for (condition, doc) in site.catalog.conditions.iter() {
-        let mut effect = Effect::default();
+        let mut effect = Effect { id: doc.head.id.value.to_string(), name: doc.name.value.to_string(), ..Effect::default() };
         let mut strongest = None;
         for (part, protocol) in visit.parts.iter().enumerate() {
             let facts = site.facts.of(*protocol).cautions.iter().zip(stop::cautions(site, *protocol));
             let Some((caution, view)) = facts.into_iter().find(|(c, _)| c.condition == condition) else { continue };
             strongest = Some(strongest.map_or(caution.strength, |s: Strength| s.min(caution.strength)));
-            effect.question.clone_from(&view.question);
             if view.excluded {
                 effect.outside.push(short(site, visit, part));
             } else {
@@ -93,22 +102,11 @@ fn cautions(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
             }
         }
         if let Some(strength) = strongest {
-            effects.push((effect.outside.is_empty(), strength, doc.head.id.value.to_string(), effect));
+            effects.push((effect.outside.is_empty(), strength, effect));
         }
     }
-    effects.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
-    let mut out = Vec::new();
-    let mut last = "";
-    for (inside, _, id, effect) in effects {
-        let mark = if inside { CHANGES } else { OUTSIDE };
-        if last != mark.word {
-            let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), ..Item::default() };
-            out.push(Block { keep_next: true, ..block(HEADING, "cautions", item) });
-            last = mark.word;
-        }
-        out.push(block(HEADING, "cautions", Item { condition: Some(id), lines: vec![effect.pieces()], ..Item::default() }));
-    }
-    out
+    effects.sort_by_key(|(inside, strength, _)| (*inside, *strength));
+    effects.into_iter().map(|(.., effect)| effect).collect()
 }
 
 impl Effect {
@@ -129,8 +127,12 @@ impl Effect {
         }
     }
 
+    fn block(self) -> Block {
+        block(ask::CHANGES, "cautions", Item { lines: vec![self.pieces()], ..Item::default() })
+    }
+
     fn pieces(self) -> Vec<Piece> {
-        let mut out = line("", &self.question);
+        let mut out = vec![Piece { condition: Some(self.id), ..piece(&self.name, "") }];
         if !self.outside.is_empty() {
             out.push(piece("Leave out", self.outside.join(", ")));
         }
@@ -152,7 +154,7 @@ impl Effect {
 fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
     let mut out = Vec::new();
     let mut add =
-        |lead: Option<String>, lines: Vec<Vec<Piece>>| out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
+        |lead: Option<String>, lines: Vec<Vec<Piece>>| out.push(block(treat::SET_UP, "set-up", Item { lead, lines, ..Item::default() }));
     let mut first = vec![piece("Time", &page.total)];
     first.extend(page.appointment.as_ref().map(|a| piece("Appointment", a)));
     first.push(piece("Order", reasons::way(visit)));
@@ -219,32 +221,23 @@ fn late_line(page: &SessionPage) -> Option<Block> {
     }
     let never = "Never stop-signs, consent, tests, both measurements, looks at the skin or the closing";
     Some(block(
-        "Set-up",
+        treat::SET_UP,
         "set-up",
         Item { lines: vec![vec![piece("If late, leave out", first.join("; then ")), piece("", never)]], ..Item::default() },
     ))
 }
 
-/// Re-tests by the numbers of this order, and the after-care of each protocol.
-fn back(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+/// After-care of each protocol.
+fn home(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
     let mut out = Vec::new();
-    for (row, act) in visit.acts.iter().enumerate() {
-        let lead = act.steps.lead;
-        let step = visit.parts.get(lead.part).and_then(|p| site.catalog.protocols[*p].steps.get(lead.step));
-        let Some(step) = step.filter(|s| s.when.as_ref().is_some_and(|w| &*w.value == "re-test")) else { continue };
-        let measure = step.measure.as_ref().and_then(|m| site.follow(Kind::Measure, m)).map(|l| l.text).unwrap_or_default();
-        let text = format!("{} {measure}.", step.action.value);
-        out.push(block("Re-test", "back", Item { lines: vec![line(&format!("Step {}", row + 1), text)], ..Item::default() }));
-    }
     for (part, protocol) in visit.parts.iter().enumerate() {
-        let all = after::all(site, *protocol);
-        let kept: Vec<Block> = all.into_iter().filter(|b| b.heading == "After-care").collect();
-        let Some(first) = kept.first() else { continue };
-        let item = Item { lead: Some(short(site, visit, part)), ..Item::default() };
-        out.push(Block { keep_next: true, ..block(first.heading, first.class, item) });
-        out.extend(kept);
+        // The first block is the after-care, the others are the home programme.
+        let Some(first) = after::at_a_glance(site, *protocol).into_iter().next().filter(|b| b.item.lead.is_none()) else { continue };
+        let mut lines = first.item.lines;
+        if let Some(said) = lines.first_mut() {
+            said.insert(0, piece(&short(site, visit, part), ""));
+        }
+        out.push(block(first.heading, first.class, Item { lines, ..Item::default() }));
     }
-    let rest = "What to record, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
-    out.push(block("House notes", "back", Item { lines: vec![line("", rest)], ..Item::default() }));
     out
 }
