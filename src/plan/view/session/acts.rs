@@ -26,8 +26,12 @@ pub struct ActView {
 
 /// How an act is called: its number in the appointment and what is done.
 pub fn named(site: &Site<'_>, visit: &Visit, row: usize) -> String {
-    let action = visit.acts.get(row).and_then(|a| action(site, visit, a.steps.lead)).unwrap_or_default();
-    format!("step {} ({})", row + 1, action.trim_end_matches('.'))
+    let Some(steps) = visit.acts.get(row).map(|a| &a.steps) else { return String::new() };
+    let action = action(site, visit, steps.lead).unwrap_or_default();
+    // Two protocols may have the same words for two acts.
+    let of =
+        if visit.parts.len() > 1 && steps.once.is_none() { format!("{}: ", short(site, visit, steps.lead.part)) } else { String::new() };
+    format!("step {} ({of}{})", row + 1, action.trim_end_matches('.'))
 }
 
 fn action(site: &Site<'_>, visit: &Visit, at: At) -> Option<String> {
