@@ -156,6 +156,33 @@ fn pages_and_cards_hold_every_question_and_every_dose() {
 }
 
 #[test]
+fn pages_and_cards_of_sessions_hold_every_question_and_every_act() {
+    for pack in PACKS {
+        let judged = judged(pack);
+        let catalog = judged.catalog.as_ref().unwrap();
+        let files = built(&judged);
+        for (session, facts) in catalog.sessions.rows().iter().zip(&judged.facts.sessions) {
+            let id = &session.head.id.value;
+            for path in [format!("sessions/{id}.html"), format!("cards/session-{id}.html"), "cards/all.html".to_string()] {
+                let text = unescape(files.iter().find(|f| f.path == path).unwrap().text());
+                for protocol in &facts.visit.parts {
+                    let own = judged.facts.of(*protocol);
+                    for flag in own.flags.flags.iter().map(|f| &catalog.flags[f.flag]) {
+                        assert!(text.contains(&*flag.question.value), "{path}: {}", flag.name.value);
+                    }
+                    for condition in own.cautions.iter().map(|c| &catalog.conditions[c.condition]) {
+                        assert!(condition.question.as_ref().is_none_or(|q| text.contains(&*q.value)), "{path}: {}", condition.name.value);
+                    }
+                    for step in &catalog.protocols[*protocol].steps {
+                        assert!(text.contains(&*step.action.value), "{path}: {}", step.action.value);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn a_limit_without_a_number_says_on_the_card_what_to_do() {
     let cards = |judged: &Judged| -> Vec<String> {
         built(judged).iter().filter(|b| b.path.starts_with("cards/")).map(|b| unescape(b.text())).collect()

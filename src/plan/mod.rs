@@ -84,7 +84,7 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 16] = [
+pub const ASSETS: [&str; 17] = [
     "card-check.js",
     "change.js",
     "finder-figure.js",
@@ -100,6 +100,7 @@ pub const ASSETS: [&str; 16] = [
     "screening.css",
     "screening.js",
     "search.js",
+    "session.css",
     "style.css",
 ];
 
@@ -274,6 +275,11 @@ fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: D
         let path = route::room(catalog.id(doc));
         let view = view::room::RoomPage::new(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Room(Box::new(view)), Some(doc))));
+    }
+    if doc.kind == Kind::Session && site.card(doc).is_some() {
+        let path = route::session_card(catalog.id(doc));
+        let view = cards::session::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
+        out.extend(view.map(|view| (path, page(View::Card(Box::new(view)), Some(doc)))));
     }
     if doc.kind == Kind::Protocol {
         let path = route::worksheet(catalog.id(doc));

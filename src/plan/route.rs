@@ -117,6 +117,20 @@ pub fn side_by_side(one: &str, two: &str) -> String {
     format!("side-by-side/{one}-and-{two}.html")
 }
 
+/// Path of the card of a session. A protocol may have the same id.
+pub fn session_card(id: &str) -> String {
+    format!("cards/session-{id}.html")
+}
+
+/// Path of the card of a protocol or session; `None` for what has no card.
+pub fn card_of(catalog: &Catalog, doc: DocRef) -> Option<String> {
+    match doc.kind {
+        Kind::Protocol => Some(card(catalog.id(doc))),
+        Kind::Session => Some(session_card(catalog.id(doc))),
+        _ => None,
+    }
+}
+
 /// Path of the worksheet of a protocol.
 pub fn worksheet(id: &str) -> String {
     format!("worksheets/{id}.yaml")

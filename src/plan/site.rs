@@ -308,9 +308,10 @@ impl Site<'_> {
         self.facts.state_of(self.catalog, doc)
     }
 
-    /// Link to the card of a protocol; `None` for a retired one, which has none.
-    pub fn card(&self, protocol: DocRef) -> Option<String> {
-        (self.state_of(protocol) != Some(State::Retired)).then(|| self.to(&route::card(self.catalog.id(protocol))))
+    /// Link to the card of a protocol or session; `None` for a retired one, which has none.
+    pub fn card(&self, doc: DocRef) -> Option<String> {
+        let path = route::card_of(self.catalog, doc)?;
+        (self.state_of(doc) != Some(State::Retired)).then(|| self.to(&path))
     }
 
     /// Link to a protocol in the treatment room; `None` for a retired one.

@@ -67,6 +67,7 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "assets/screening.css",
     "assets/screening.js",
     "assets/search.js",
+    "assets/session.css",
     "assets/style.css",
     "assets/sw.js",
     "missing.html",

@@ -8,6 +8,7 @@
 
 mod after;
 mod ask;
+pub mod session;
 mod treat;
 
 use super::fit::{Block, deal};
@@ -17,8 +18,8 @@ use super::view::parts::{Link, StopView};
 use super::view::protocol::{self, steps, stop};
 use super::{qr, route, words};
 use crate::compute::currency::code::Code;
-use crate::model::docs::Protocol;
-use crate::model::{Idx, Kind};
+use crate::model::docs::{Pack, Protocol};
+use crate::model::{DocRef, Idx, Kind};
 
 /// The card of one protocol.
 pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
@@ -40,6 +41,11 @@ pub fn all(site: &Site<'_>) -> Cards {
         links.push(Link { text: p.title.value.to_string(), href });
         faces_of_all.extend(faces(site, idx));
     }
+    for (idx, s) in site.catalog.sessions.iter() {
+        let Some((href, faces)) = site.card(doc(Kind::Session, idx)).zip(session::faces(site, idx)) else { continue };
+        links.push(Link { text: s.title.value.to_string(), href });
+        faces_of_all.extend(faces);
+    }
     Cards { frame: site.frame("Cards"), links, faces: faces_of_all }
 }
 
@@ -60,18 +66,23 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
 
 fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let p = &site.catalog.protocols[idx];
-    let pack = &site.catalog.packs[p.head.pack];
-    let own = doc(Kind::Protocol, idx);
+    let id = &p.head.id.value;
+    let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    let identity = (format!("card-{id}"), p.title.value.to_string(), format!("{muscle} · {}", protocol::side(p)));
+    blank_of(site, (doc(Kind::Protocol, idx), &site.catalog.packs[p.head.pack]), &route::card(id), identity)
+}
+
+/// A face that says which document it is of, and nothing else: `identity` is the anchor, the title and the subject.
+fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, title, subject): (String, String, String)) -> Face {
     let code = site.facts.currency.of(site.catalog, own).map(|s| Code::of(s.digest).to_string()).unwrap_or_default();
     let site_of = pack.published.as_ref().map(|p| p.value.to_string());
-    let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{}#{code}", route::card(&p.head.id.value)));
-    let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{path}#{code}"));
     let differs = super::view::differs::of(site, own);
     let differs = differs.map(|d| format!(". {}", super::view::differs::mark(&d.base))).unwrap_or_default();
     Face {
-        id: format!("card-{}", p.head.id.value),
-        title: p.title.value.to_string(),
-        subject: format!("{muscle} · {}", protocol::side(p)),
+        id,
+        title,
+        subject,
         edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
         state: words::state_of_card(site.state(own), pack.demonstration.is_some()),
         review_by: site.review_by(own).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
