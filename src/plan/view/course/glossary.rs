@@ -4,7 +4,6 @@ use crate::compute::coverage::Extent;
 use crate::compute::currency::sign_off::State;
 use crate::model::Kind;
 use crate::model::evidence::{Certainty, Comparator, Design, Direction, Domain, HarmsStatus, Judgement, RetractionStatus};
-use crate::model::quantity::number;
 use crate::model::region::Tag;
 use crate::model::unit::{UNITS, Unit};
 use crate::model::vocabulary::{Basis, Cover, Danger, Per, Role, Strength, Stressor, ThermalSource, Urgency};
@@ -125,7 +124,7 @@ fn units() -> Group {
     let term = |unit: &Unit| {
         let also = if unit.also.is_empty() { String::new() } else { format!(", also {}", unit.also.join(", ")) };
         let size = match base(unit).filter(|b| b.symbol != unit.symbol) {
-            Some(b) => format!("; 1 {} = {} {}", unit.one, number(unit.factor), b.shown),
+            Some(b) => format!("; 1 {} = {} {}", unit.one, unit.factor, b.shown),
             None => String::new(),
         };
         let shown = if unit.shown == unit.symbol { String::new() } else { format!("shown as {}; ", unit.shown) };
