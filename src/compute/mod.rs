@@ -10,6 +10,7 @@ pub mod cautions;
 pub mod chart;
 pub mod compare;
 pub mod convert;
+pub mod coverage;
 pub mod currency;
 pub mod dossier;
 pub mod evidence;

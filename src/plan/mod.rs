@@ -2,6 +2,7 @@
 
 pub mod cards;
 pub mod changes;
+pub mod course;
 pub mod csl;
 pub mod export;
 pub mod fit;
@@ -11,6 +12,7 @@ pub mod references;
 pub mod route;
 pub mod search;
 pub mod site;
+pub mod terms;
 pub mod view;
 pub mod words;
 
@@ -36,6 +38,8 @@ pub enum Shape {
     Room,
     /// A sheet of all cards.
     Sheet,
+    /// A print of one document that is no card: a mark sheet, a leaflet.
+    Handout,
     /// Data for machines.
     Data,
     /// Inputs of a protocol's computed numbers, to run them again. No instruction for a treatment.
@@ -111,6 +115,7 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
         plan.add(format!("assets/{}", asset.to_ascii_lowercase()), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
     }
     plan.add_all(shared(catalog, facts, references));
+    plan.add_all(course::files(catalog, facts, references));
     let ids: Vec<RegionId> = regions().ids().collect();
     let pages: Vec<(String, Artifact)> = ids.par_iter().map(|id| of_region(catalog, facts, references, *id)).collect();
     plan.add_all(pages);

@@ -30,6 +30,16 @@ pub const FINDER: &str = "finder.html";
 pub const EVIDENCE: &str = "evidence.html";
 /// Path of the page that says what the words of certainty mean.
 pub const WORDING: &str = "wording.html";
+/// Path of the page that leads to everything for a course.
+pub const COURSE: &str = "course.html";
+/// Path of the table of coverage.
+pub const COVERAGE: &str = "coverage.html";
+/// Path of the glossary.
+pub const GLOSSARY: &str = "glossary.html";
+/// Path of the errata.
+pub const ERRATA: &str = "errata.html";
+/// Path of the list of editions.
+pub const EDITIONS: &str = "editions.html";
 /// Path of the overview of regions.
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the page that says whether a card still holds.
@@ -90,6 +100,21 @@ pub fn card(id: &str) -> String {
 /// Path of a protocol in the treatment room.
 pub fn room(id: &str) -> String {
     format!("room/{id}.html")
+}
+
+/// Path of the mark sheet of a protocol.
+pub fn mark_sheet(id: &str) -> String {
+    format!("mark-sheets/{id}.html")
+}
+
+/// Path of the leaflet of a protocol.
+pub fn leaflet(id: &str) -> String {
+    format!("leaflets/{id}.html")
+}
+
+/// Path of two muscles side by side.
+pub fn side_by_side(one: &str, two: &str) -> String {
+    format!("side-by-side/{one}-and-{two}.html")
 }
 
 /// Path of the worksheet of a protocol.

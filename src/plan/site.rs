@@ -238,6 +238,7 @@ impl Site<'_> {
         }
         add("Regions", route::REGIONS.into());
         add("A to Z", route::A_TO_Z.into());
+        add("Course", route::COURSE.into());
         add("Dossier", route::audit("index"));
         if !self.catalog.protocols.is_empty() {
             add("Cards", route::ALL_CARDS.into());
@@ -263,6 +264,7 @@ impl Site<'_> {
             review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
             data: None,
+            errata: Vec::new(),
             differs: if here(route::HOME) { super::view::differs::of_packs(self) } else { None },
         }
     }
@@ -276,6 +278,7 @@ impl Site<'_> {
         }
         frame.crumbs.push(Link { text: route::heading(doc.kind).into(), href: self.to(&route::list(doc.kind)) });
         frame.differs = super::view::differs::of(self, doc);
+        frame.errata = super::view::course::errata::of(self, doc);
         frame.data = Some(self.to(&route::data(self.catalog, doc)));
         if let Some(head) = self.catalog.head(doc) {
             let pack = &self.catalog.packs[head.pack];

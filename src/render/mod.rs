@@ -103,6 +103,7 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Outcome(v) => Context::from_serialize(v),
         View::Population(v) => Context::from_serialize(v),
         View::Session(v) => Context::from_serialize(v),
+        View::Course(v) => Context::from_serialize(v),
         View::Card(v) => Context::from_serialize(v),
         View::Design(v) => Context::from_serialize(v),
         View::Missing(v) => Context::from_serialize(v),

@@ -77,7 +77,7 @@ impl<'a> Output<'a> {
     pub fn of(built: &'a [Built]) -> Self {
         let css = built.iter().filter(|b| Path::new(&b.path).extension().is_some_and(|e| e == "css"));
         let sheets: BTreeMap<&str, Vec<css::Rule>> = css.map(|b| (b.path.as_str(), css::rules(b.text()))).collect();
-        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Room | Shape::Card | Shape::Sheet));
+        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Room | Shape::Card | Shape::Sheet | Shape::Handout));
         let read = shown.map(|b| {
             let page = html::read(b.text());
             let own = page.loads.iter().filter_map(|l| sheets.get(site_link_broken::resolve(&b.path, l.split('?').next()?)?.as_str()));

@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod course;
 pub mod design;
 pub mod differs;
 pub mod effect;
@@ -97,6 +98,8 @@ pub enum View {
     Population(Box<population::PopulationPage>),
     /// Session.
     Session(Box<session::SessionPage>),
+    /// For a course.
+    Course(Box<course::CourseView>),
     /// Cards.
     Card(Box<card::Cards>),
     /// Tokens and components.
@@ -141,6 +144,7 @@ impl View {
             View::Outcome(_) => "outcome.html",
             View::Population(_) => "population.html",
             View::Session(_) => "session.html",
+            View::Course(v) => v.template(),
             View::Card(_) => "card.html",
             View::Design(_) => "design.html",
             View::Missing(_) => "missing.html",

@@ -35,6 +35,10 @@ pub struct ProtocolPage {
     pub card: Option<String>,
     /// Itself in the treatment room; a retired one has no room view.
     pub room: Option<String>,
+    /// Its mark sheet.
+    pub mark_sheet: Option<String>,
+    /// Its leaflet on a page of its own.
+    pub handout: Option<String>,
     /// Its worksheet, if something is computed from inputs of its own.
     pub worksheet: Option<String>,
     /// Red flags, most urgent first.
@@ -148,6 +152,8 @@ impl ProtocolPage {
             aim: p.aim.value.to_string(),
             card: site.card(doc(Kind::Protocol, idx)),
             room: site.room(own),
+            mark_sheet: super::course::mark_sheet(site, idx),
+            handout: super::course::leaflet(site, idx),
             worksheet: worksheet::has(facts).then(|| site.to(&route::worksheet(&p.head.id.value))),
             flags: stop::flag_groups(stop::flags(site, idx)),
             uncovered: uncovered(facts),
