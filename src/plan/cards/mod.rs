@@ -9,14 +9,16 @@ mod ask;
 mod treat;
 
 use super::fit::{Block, deal};
+use super::paper::{A5, Paper};
 use super::site::{Site, doc, text};
 use super::view::card::{Cards, Face, Item, Piece};
 use super::view::parts::{Link, StopView};
 use super::view::protocol::{self, steps, stop};
 use super::{qr, route, words};
 use crate::compute::currency::code::Code;
+use crate::compute::currency::sign_off::State;
 use crate::model::docs::Protocol;
-use crate::model::{Idx, Kind};
+use crate::model::{DocRef, Idx, Kind};
 
 /// The card of one protocol.
 pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
@@ -26,7 +28,7 @@ pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
     let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
     let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
     let page = Link { text: "Page of the protocol".into(), href: site.href(own) };
-    Cards { frame, links: vec![page, all, check], faces: faces(site, idx) }
+    Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5) }
 }
 
 /// The sheet of all cards.
@@ -36,20 +38,43 @@ pub fn all(site: &Site<'_>) -> Cards {
     for (idx, p) in site.catalog.protocols.iter() {
         let Some(href) = site.card(doc(Kind::Protocol, idx)) else { continue };
         links.push(Link { text: p.title.value.to_string(), href });
-        faces_of_all.extend(faces(site, idx));
+        faces_of_all.extend(faces(site, idx, A5));
     }
     Cards { frame: site.frame("Cards"), links, faces: faces_of_all }
 }
 
 /// Faces of a protocol.
-pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
+pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let mut blocks = ask::flags(&stop::flags(site, idx));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::find(site, idx));
     blocks.extend(treat::steps(&steps::steps(site, idx)));
     blocks.extend(after::all(site, idx));
-    deal(blocks, &blank(site, idx))
+    deal(blocks, &blank(site, idx), paper)
+}
+
+/// A card to be set for printing.
+pub struct Printed {
+    /// Its protocol.
+    pub doc: DocRef,
+    /// Language of its words.
+    pub language: String,
+    /// Where its protocol stands.
+    pub state: State,
+    /// Its faces; there is at least one.
+    pub faces: Vec<Face>,
+}
+
+/// Every card for a paper, in the order of the sheet of all cards.
+pub fn printed(site: &Site<'_>, paper: Paper) -> Vec<Printed> {
+    let cards = site.catalog.protocols.iter().filter_map(|(idx, p)| {
+        let own = doc(Kind::Protocol, idx);
+        site.card(own)?;
+        let language = site.catalog.packs[p.head.pack].language.value.to_string();
+        Some(Printed { doc: own, language, state: site.state(own), faces: faces(site, idx, paper) })
+    });
+    cards.collect()
 }
 
 fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
