@@ -92,16 +92,16 @@ fn near_misses_are_silent() {
     }
 }
 
-/// `flag-not-first`: the question of a red flag is moved to the end of page and card.
+/// `flag-not-first`: the question of a red flag is moved to the end of the page, its name to the end of the card.
 #[test]
 fn a_flag_below_the_set_up_is_found() {
     let dir = tempfile::tempdir().unwrap();
     let mut judged = base();
     let site = site(&mut judged, dir.path());
-    for path in [PAGE, CARD] {
-        let moved = harm(&harm(site.files(), path, CLOT, ""), path, "</main>", &format!("<p>{CLOT}</p></main>"));
+    for (path, words) in [(PAGE, CLOT), (CARD, "Suspected clot in a deep vein")] {
+        let moved = harm(&harm(site.files(), path, words, ""), path, "</main>", &format!("<p>{words}</p></main>"));
         assert_eq!(fired(&judged, &moved), ["flag-not-first"], "{path}");
-        let twice = harm(site.files(), path, "</main>", &format!("<p>{CLOT}</p></main>"));
+        let twice = harm(site.files(), path, "</main>", &format!("<p>{words}</p></main>"));
         assert!(fired(&judged, &twice).is_empty(), "{path}");
     }
 }

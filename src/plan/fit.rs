@@ -10,9 +10,9 @@ use super::view::card::{Face, Item, Piece, Section};
 use super::{widths, words};
 use serde::Serialize;
 
-/// Padding and border of a box, with a reserve, in mm.
-const BESIDE: f64 = 8.0;
-const ABOVE: f64 = 6.6;
+/// Reserve on the width and on the height of a box, in mm.
+const BESIDE: f64 = 1.0;
+const ABOVE: f64 = 2.0;
 /// One point in mm.
 const PT: f64 = 0.352_778;
 /// Column of step and point numbers in mm.
@@ -22,7 +22,7 @@ const HEADING: f64 = 7.4;
 /// Space after an item.
 const AFTER: f64 = 1.0;
 /// Width that the list of stop-signs loses to its edge.
-const EDGE: f64 = 2.0;
+const EDGE: f64 = 3.6;
 /// Side of the square code in the foot of the first face in mm.
 const SQUARE: f64 = 20.0;
 /// Reserve on every width.
@@ -45,18 +45,23 @@ pub struct Sizes {
     heading: Type,
     stop: Type,
     review: Type,
+    foot: Type,
 }
 
 /// Sizes of a face, for whoever sets it.
-pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW };
+pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW, foot: FOOT };
 
-const TEXT: Type = Type { size: 9.0, line: 10.6, bold: false };
-const STRONG: Type = Type { size: 9.0, line: 10.6, bold: true };
-const LEAD: Type = Type { size: 10.5, line: 12.5, bold: true };
-const TITLE: Type = Type { size: 11.0, line: 13.0, bold: true };
+// What is read from the hand has 11 points, numerals and stop lines have 18, which are read from 70 cm (capitals of
+// 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
+const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
+const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
+const LEAD: Type = Type { size: 12.0, line: 14.0, bold: true };
+const TITLE: Type = Type { size: 12.0, line: 14.0, bold: true };
 const BAR: Type = Type { size: 12.0, line: 14.0, bold: true };
 const STOP: Type = Type { size: 18.0, line: 20.5, bold: true };
-const REVIEW: Type = Type { size: 14.0, line: 16.0, bold: true };
+const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
+const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
+const FOOT_STRONG: Type = Type { bold: true, ..FOOT };
 
 /// Usable room of a face in mm.
 #[derive(Clone, Copy)]
@@ -119,18 +124,22 @@ fn text_height(text: &str, kind: Type, column: f64) -> f64 {
 
 /// Height of a paragraph; a label is as wide as bold text and ends with a colon.
 fn paragraph_height(pieces: &[Piece], column: f64) -> f64 {
+    height_in(pieces, column, STRONG, TEXT)
+}
+
+fn height_in(pieces: &[Piece], column: f64, strong: Type, plain: Type) -> f64 {
     let mut rows = 1.0;
     let mut at = 0.0;
     for piece in pieces {
         let label = if piece.label.is_empty() { String::new() } else { format!("{}: ", piece.label) };
-        for (text, kind) in [(label.as_str(), STRONG), (piece.text.as_str(), TEXT)] {
+        for (text, kind) in [(label.as_str(), strong), (piece.text.as_str(), plain)] {
             let (more, end) = wrap(text, kind, column, at);
             rows += more;
             at = end;
         }
-        at += width("  ", TEXT);
+        at += width("  ", plain);
     }
-    rows * TEXT.line * PT
+    rows * plain.line * PT
 }
 
 /// Height of a row of dose values, each kept together where it fits.
@@ -168,16 +177,16 @@ fn item_height(item: &Item, room: Room) -> f64 {
 
 /// Room for content on a face with this identity.
 fn room_on(face: &Face, room: Room) -> f64 {
-    let beside = room.width - width(&face.review_by, REVIEW) - 5.0;
-    let mark = format!("{} · page 10 of 10", face.state.word);
-    let left = text_height(&face.subject, TEXT, beside) + text_height(&mark, TEXT, beside - 4.0);
-    let header = text_height(&face.title, TITLE, room.width) + left.max(REVIEW.line * PT) + 3.0;
+    let beside = room.width - width(&face.review_by, REVIEW) - 3.0;
+    let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
+    let state = text_height(&face.state.word, TEXT, room.width - width("page 10 of 10", STRONG) - 8.0);
+    let header = text_height(&face.title, TITLE, room.width) + subject + state + 2.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, room.width - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);
-    let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note) };
+    let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note), ..Piece::default() };
     let foot = match face.square {
-        Some(_) => paragraph_height(&[foot], room.width - SQUARE - 2.0).max(SQUARE),
-        None => paragraph_height(&[foot], room.width),
+        Some(_) => height_in(&[foot], room.width - SQUARE - 2.0, FOOT_STRONG, FOOT).max(SQUARE),
+        None => height_in(&[foot], room.width, FOOT_STRONG, FOOT),
     };
     room.height - header - banner - foot - 1.4
 }
@@ -281,7 +290,7 @@ mod tests {
     }
 
     fn block(heading: &'static str, words: usize, keep_next: bool) -> Block {
-        let piece = Piece { label: String::new(), text: "press here ".repeat(words) };
+        let piece = Piece { text: "press here ".repeat(words), ..Piece::default() };
         Block { heading, class: "do", keep_next, item: Item { lines: vec![vec![piece]], ..Item::default() } }
     }
 

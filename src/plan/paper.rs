@@ -13,9 +13,9 @@ pub struct Paper {
     pub width: f64,
     /// Height of the sheet.
     pub height: f64,
-    /// Width of the box of a face, border included, before it is scaled.
+    /// Width of the box of a face before it is scaled.
     pub box_width: f64,
-    /// Height of the box of a face, border included, before it is scaled.
+    /// Height of the box of a face before it is scaled.
     pub box_height: f64,
     /// How many times the size of type and box.
     pub scale: f64,

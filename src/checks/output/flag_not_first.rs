@@ -30,7 +30,9 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         let set_up = by_id.or_else(by_class).map_or(0, |(_, at)| *at);
         for flag in &case.facts.of(idx).flags.flags {
             let flag = &case.catalog.flags[flag.flag];
-            if page.text.find(&html::plain(&flag.question.value)).is_some_and(|at| at > set_up) {
+            // A card names every flag first; the questions follow on a sheet of their own.
+            let first = if file.shape == Shape::Card { &flag.name.value } else { &flag.question.value };
+            if page.text.find(&html::plain(first)).is_some_and(|at| at > set_up) {
                 let message = format!("`{}` stands below the set-up in {}", flag.name.value, file.path);
                 sink.report(place_of(head), "this protocol", message)
                     .help("let the template begin with the stop-signs, before the section with the id `set-up` (on a card, the class `part-set-up`)");

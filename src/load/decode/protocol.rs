@@ -1,7 +1,7 @@
 //! Protocols and sessions.
 
 use super::Reader;
-use crate::model::docs::{Branch, ForWhom, Goal, Head, HomeItem, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
+use crate::model::docs::{Branch, ForWhom, Goal, Head, HomeItem, NOT_FOR, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
 use crate::model::unit::Dim;
 use crate::source::{Node, Spanned};
 
@@ -64,7 +64,7 @@ pub(super) fn protocol(r: &mut Reader<'_>, n: &Node, head: Head) -> Protocol {
 fn population(r: &mut Reader<'_>, n: &Node) -> ForWhom {
     let Some((key, x)) = n.entry("population") else { return ForWhom::default() };
     ForWhom {
-        words: r.labelled(x, &[("for", "For"), ("not-for", "Not for"), ("capacity", "Capacity")]),
+        words: r.labelled(x, &[("for", "For"), ("not-for", NOT_FOR), ("capacity", "Capacity")]),
         who: r.maybe_reference(x, "who"),
         ages: r.amount(x, "ages", Dim::Time),
         pregnancy: r.maybe(x, "pregnancy"),

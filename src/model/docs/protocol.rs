@@ -191,6 +191,9 @@ pub struct Restated {
     pub note: Option<Text>,
 }
 
+/// Label of the words that say whom a protocol is not for.
+pub const NOT_FOR: &str = "Not for";
+
 /// Label of the words and signs by which a person stops the treatment.
 pub const SAYS_STOP: &str = "How to say stop";
 

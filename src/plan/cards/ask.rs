@@ -1,9 +1,9 @@
-//! What is asked before anything else: red flags by urgency, then cautions by strength.
+//! What is asked before anything else: red flags by urgency, then cautions; at a glance; then the questions, and what each caution changes.
 
-use super::{block, line, piece};
+use super::{block, piece};
 use crate::compute::cautions::{Caution, Hit};
 use crate::model::docs::{Condition, Protocol, Rule};
-use crate::model::vocabulary::Strength;
+use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Idx, Kind};
 use crate::plan::fit::Block;
 use crate::plan::site::{Site, text};
@@ -14,51 +14,84 @@ use crate::plan::view::protocol::stop;
 use crate::plan::words;
 use std::collections::BTreeMap;
 
-/// Flags under one stop line for each urgency and destination.
-pub fn flags(flags: &[FlagView]) -> Vec<Block> {
-    const HEADING: &str = "Stop: if yes, do not treat today";
+/// First bar of a card.
+const MAY_I: &str = "May I treat today, here?";
+/// Bar of the questions.
+const QUESTIONS: &str = "Stop-signs: ask each";
+/// Bar of what cautions change.
+const CHANGES: &str = "Cautions: what each changes";
+
+/// One stop line for each urgency and destination with the names of its flags, then the names of the
+/// cautions: first those that put a person outside the protocol.
+pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> Vec<Block> {
     let mut out = Vec::new();
-    let mut last = None;
-    for flag in flags {
-        let group = (flag.urgency.word, flag.destination.clone());
-        if last.as_ref() != Some(&group) {
-            let text = format!("{}: {}", words::capital(flag.urgency.word), flag.destination);
-            let how = flag.how.clone().unwrap_or_default();
-            let lines = vec![line(&words::capital(flag.clock), how)];
-            let item = Item { stop: Some(StopLine { mark: flag.urgency, text }), lines, ..Item::default() };
-            out.push(Block { keep_next: true, ..block(HEADING, "stop", item) });
-            last = Some(group);
-        }
-        let lines = vec![vec![piece(&flag.link.text, &flag.question), piece("Meanwhile", &flag.meanwhile)]];
-        out.push(block(HEADING, "stop", Item { flag: Some(flag.id.clone()), lines, ..Item::default() }));
+    for group in flags.chunk_by(same_way) {
+        let Some(first) = group.first() else { continue };
+        let names =
+            group.iter().map(|f| Piece { flag: Some(f.id.clone()), ..piece("", name_in_a_list(&f.link.text, f.id == last_id(group))) });
+        let item = Item { stop: Some(stop_line(first)), lines: vec![names.collect()], ..Item::default() };
+        out.push(block(MAY_I, "stop", item));
+    }
+    let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
+    for (mark, list) in [(stop::OUTSIDE, outside), (ALTERED, inside)].into_iter().filter(|(_, list)| !list.is_empty()) {
+        let last = list.len() - 1;
+        let names = list
+            .iter()
+            .enumerate()
+            .map(|(i, c)| Piece { condition: Some(c.id.clone()), ..piece("", name_in_a_list(&c.link.text, i == last)) });
+        let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), lines: vec![names.collect()], ..Item::default() };
+        out.push(block(MAY_I, "stop", item));
     }
     out
 }
 
-/// Mark of conditions that bar, limit or hold up single steps; which and how stands at each question.
-const CHANGES: Mark = Mark { word: "if yes, change the steps named", shape: "triangle", class: "strength-limit" };
+fn last_id(group: &[FlagView]) -> &str {
+    group.last().map_or("", |f| &f.id)
+}
 
-/// Cautions: first those that put a person outside the protocol, then by strength.
-pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
-    const HEADING: &str = "Cautions: ask each";
-    let facts = &site.facts.of(idx).cautions;
-    let views = stop::cautions(site, idx);
-    let mut pairs: Vec<(&Caution, CautionView)> = facts.iter().zip(views).collect();
-    pairs.sort_by_key(|(_, v)| !v.excluded);
+fn name_in_a_list(name: &str, last: bool) -> String {
+    if last { format!("{name}.") } else { format!("{name} ·") }
+}
+
+fn same_way(a: &FlagView, b: &FlagView) -> bool {
+    a.urgency.word == b.urgency.word && a.destination == b.destination
+}
+
+fn stop_line(flag: &FlagView) -> StopLine {
+    StopLine { mark: flag.urgency, text: format!("{}: {}", words::capital(flag.urgency.word), flag.destination) }
+}
+
+/// Every question of a red flag under the way to send the person on, and for the most urgent what is done
+/// meanwhile.
+pub fn questions(flags: &[FlagView]) -> Vec<Block> {
     let mut out = Vec::new();
-    let mut last = "";
-    for (caution, view) in pairs {
-        let mark = if view.excluded { stop::OUTSIDE } else { CHANGES };
-        if last != mark.word {
-            let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), ..Item::default() };
-            out.push(Block { keep_next: true, ..block(HEADING, "cautions", item) });
-            last = mark.word;
+    for group in flags.chunk_by(same_way) {
+        let Some(first) = group.first() else { continue };
+        let how = format!("{}. {}", words::capital(first.clock), first.how.clone().unwrap_or_default());
+        let way = vec![piece(&stop_line(first).text, how)];
+        out.push(Block { keep_next: true, ..block(QUESTIONS, "questions", Item { lines: vec![way], ..Item::default() }) });
+        for flag in group {
+            let asked = Piece { flag: Some(flag.id.clone()), ..piece(&flag.link.text, &flag.question) };
+            let urgent = flag.urgency.class == words::urgency(Urgency::Now).class;
+            let meanwhile = urgent.then(|| piece("Meanwhile", &flag.meanwhile));
+            let pieces = std::iter::once(asked).chain(meanwhile).collect();
+            out.push(block(QUESTIONS, "questions", Item { lines: vec![pieces], ..Item::default() }));
         }
-        let mut pieces = line("", &view.question);
-        if !view.excluded {
-            pieces.extend(effects(site, idx, caution));
-        }
-        out.push(block(HEADING, "cautions", Item { condition: Some(view.id), lines: vec![pieces], ..Item::default() }));
+    }
+    out
+}
+
+/// Mark of conditions that bar, limit or hold up single steps; which and how stands further on.
+const ALTERED: Mark = Mark { word: "if yes, the steps change", shape: "triangle", class: "strength-limit" };
+
+/// What each caution that leaves the protocol open does to which steps.
+pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
+    let facts = &site.facts.of(idx).cautions;
+    let mut out = Vec::new();
+    for (caution, view) in facts.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
+        let name = Piece { condition: Some(view.id), ..piece(&view.link.text, "") };
+        let pieces = std::iter::once(name).chain(effects(site, idx, caution)).collect();
+        out.push(block(CHANGES, "cautions", Item { lines: vec![pieces], ..Item::default() }));
     }
     out
 }

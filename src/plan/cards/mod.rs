@@ -1,8 +1,10 @@
-//! What stands on a card, in the order of use: stop, set-up, find, do; then re-test and after-care.
+//! What stands on a card: the answers to the eight questions of the moment of use, each under its own bar,
+//! then the questions of the stop-signs and what each caution changes.
 //!
 //! A card says nothing that the page does not say, and less: it is read from the trolley with the hands
-//! full. Every red-flag question, every caution question, every dose and every stop rule of a step that
-//! treats is on it; reasons, grounds and the full text of consent stay on the page.
+//! full. Every question of a red flag, every caution with what it changes, every dose and every stop rule
+//! of a step is on it; the questions behind the cautions, reasons, grounds and the full text of consent stay
+//! on the page and on the screening page.
 
 mod after;
 mod ask;
@@ -45,12 +47,16 @@ pub fn all(site: &Site<'_>) -> Cards {
 
 /// Faces of a protocol.
 pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
-    let mut blocks = ask::flags(&stop::flags(site, idx));
-    blocks.extend(ask::cautions(site, idx));
+    let flags = stop::flags(site, idx);
+    let steps = steps::steps(site, idx);
+    let mut blocks = ask::at_a_glance(site, idx, &flags);
     blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::find(site, idx));
-    blocks.extend(treat::steps(&steps::steps(site, idx)));
-    blocks.extend(after::all(site, idx));
+    blocks.extend(treat::at_a_glance(&steps));
+    blocks.extend(after::at_a_glance(site, idx));
+    blocks.extend(ask::questions(&flags));
+    blocks.extend(ask::cautions(site, idx));
+    blocks.extend(after::behind(site, idx));
     deal(blocks, &blank(site, idx), paper)
 }
 
@@ -112,7 +118,7 @@ fn block(heading: &'static str, class: &'static str, item: Item) -> Block {
 }
 
 fn piece(label: &str, text: impl Into<String>) -> Piece {
-    Piece { label: label.to_string(), text: text.into() }
+    Piece { label: label.to_string(), text: text.into(), ..Piece::default() }
 }
 
 fn line(label: &str, text: impl Into<String>) -> Vec<Piece> {
@@ -124,13 +130,13 @@ fn run(pieces: Vec<(&str, Option<String>)>) -> Vec<Piece> {
     pieces.into_iter().filter_map(|(label, text)| text.filter(|t| !t.is_empty()).map(|t| piece(label, t))).collect()
 }
 
-/// Stop rules in one run; signs that are met in the same way stand together. That a sign ends the step
-/// is said once above the steps.
-fn stop_text(rules: &[StopView]) -> String {
+/// Stop rules; signs that are met in the same way stand together, whatever step they come from.
+fn stop_text<'a>(rules: impl Iterator<Item = &'a StopView>) -> Vec<String> {
     let sign = |r: &StopView| r.sign.clone() + &r.at.as_ref().map(|a| format!(" ({a})")).unwrap_or_default();
     let mut runs: Vec<(&StopView, Vec<String>)> = Vec::new();
     for rule in rules {
         match runs.iter_mut().find(|(first, _)| first.act == rule.act && first.then == rule.then) {
+            Some((_, signs)) if signs.contains(&sign(rule)) => {}
             Some((_, signs)) => signs.push(sign(rule)),
             None => runs.push((rule, vec![sign(rule)])),
         }
@@ -138,7 +144,7 @@ fn stop_text(rules: &[StopView]) -> String {
     let one = |(rule, signs): (&StopView, Vec<String>)| {
         let act = rule.act.as_ref().map(|a| format!(": {a}")).unwrap_or_default();
         let then = rule.then.as_ref().filter(|t| *t != "end step").map(|t| format!(", {t}")).unwrap_or_default();
-        format!("{}{act}{then}", signs.join(", or "))
+        format!("{}{act}{then}", words::capital(&signs.join(", or ")))
     };
-    runs.into_iter().map(one).collect::<Vec<_>>().join(" · ")
+    runs.into_iter().map(one).collect()
 }

@@ -1,37 +1,47 @@
-//! What is done with the person on the table: set-up, finding, steps.
+//! What is done with the person on the table: set-up, finding, steps what stops them and what is watched.
 
 use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
-use crate::model::docs::{Protocol, SAYS_STOP, Zone};
+use crate::model::docs::{NOT_FOR, Protocol, SAYS_STOP};
 use crate::plan::fit::Block;
-use crate::plan::site::{Site, places, texts};
-use crate::plan::view::card::{Item, Piece};
+use crate::plan::site::{Site, texts};
+use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::muscle;
-use crate::plan::view::parts::DoseView;
+use crate::plan::view::parts::{DoseView, Mark};
 use crate::plan::view::protocol::{self, steps::StepView};
 use crate::plan::words;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
-const HEADING: &str = "Do";
+/// Bar of side, position, room.
+const SET_UP: &str = "Which side, which position?";
+/// Bar of points and hazards.
+const WHERE: &str = "Where exactly? Look here first";
+/// Bar of the steps with their doses.
+const NEXT: &str = "What next, how long, how many, how hard?";
+/// Bar of the signs.
+const HALT: &str = "When do I stop?";
+/// Bar of what is watched.
+const WATCH: &str = "What must I watch?";
 
-/// Side, time, who it is for, positions, what to bring, how to say stop.
+/// Side, time, who it is not for, positions, what to bring, how to say stop.
 pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let t = &site.facts.of(idx).timeline;
     let mut out = Vec::new();
     let mut add = |lead: Option<String>, lines: Vec<Vec<Piece>>| {
         if !lines.is_empty() {
-            out.push(block("Set-up", "set-up", Item { lead, lines, ..Item::default() }));
+            out.push(block(SET_UP, "set-up", Item { lead, lines, ..Item::default() }));
         }
     };
     let first =
         vec![piece("Side", protocol::side(p)), piece("Time", words::minutes(t.total)), piece("Changes of position", t.turns.to_string())];
-    let people = p.population.words.iter().map(|(label, text)| piece(label, &*text.value));
-    add(None, vec![first, people.collect()]);
+    let not_for = p.population.words.iter().filter(|(label, _)| *label == NOT_FOR).map(|(label, text)| piece(label, &*text.value));
+    add(None, vec![first]);
+    add(None, vec![not_for.collect()]);
     for position in protocol::positions(site, idx) {
-        let supports = Some(position.supports.join(", "));
-        let lead = format!("From step {}: {}", position.from, position.link.text);
-        add(Some(lead), vec![run(vec![("Supports", supports), ("Drape", Some(position.drape))])]);
+        let supports = if position.supports.is_empty() { String::new() } else { format!(": {}", position.supports.join(", ")) };
+        let label = format!("From step {}", position.from);
+        add(None, vec![line(&label, format!("{}{supports}. {}", position.link.text, position.drape))]);
     }
     let named =
         |pairs: &[(&'static str, crate::source::Text)]| pairs.iter().map(|(label, text)| piece(label, &*text.value)).collect::<Vec<_>>();
@@ -44,101 +54,119 @@ pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     out
 }
 
-/// Points and hazards.
+/// Points and hazards; the region stands on the page.
 pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let mut out = Vec::new();
     let muscle = p.muscle.to.map(|m| &site.catalog.muscles[m]);
     for point in muscle.into_iter().flat_map(|m| &m.points) {
         let view = muscle::point(site, point);
-        let lead = Some(view.landmark);
-        let facts = view.facts.iter().map(|f| piece(&f.label, &f.text)).collect();
+        let facts = view.facts.iter().filter(|f| f.label != muscle::REGION).map(|f| piece(&f.label, &f.text));
         let danger = run(vec![("Hazard", view.hazard), ("Stop", view.stop)]);
-        let zone = point.zone.as_ref().map(pain).unwrap_or_default();
-        let lines = [facts, danger, zone].into_iter().filter(|l: &Vec<Piece>| !l.is_empty()).collect();
-        out.push(block("Find: look here first", "find", Item { number: Some(view.number), ring: true, lead, lines, ..Item::default() }));
+        let lines = [facts.collect(), danger].into_iter().filter(|l: &Vec<Piece>| !l.is_empty()).collect();
+        let lead = Some(view.landmark);
+        out.push(block(WHERE, "find", Item { number: Some(view.number), ring: true, lead, lines, ..Item::default() }));
     }
-    for hazard in protocol::all_hazards(site, idx) {
-        let item = Item { lines: vec![line(&words::capital(&hazard.places.join(", ")), hazard.text)], ..Item::default() };
-        out.push(block("Find: look here first", "find", item));
+    let mut said = BTreeSet::new();
+    for hazard in protocol::all_hazards(site, idx).into_iter().filter(|h| said.insert(h.text.clone())) {
+        out.push(block(WHERE, "find", Item { lines: vec![line("Hazard", hazard.text)], ..Item::default() }));
     }
     out
 }
 
-/// Where pain may be felt; how many people show it stands on the page.
-fn pain(zone: &Zone) -> Vec<Piece> {
-    let spread = places(&zone.spread.all).join(", ");
-    run(vec![("Pain may be felt", Some(places(&zone.core.all).join(", "))), ("and may spread to", Some(spread))])
+/// Steps in order, numerals first; those that only ask, measure or tell in one line each run. Then the signs
+/// to stop on and what is watched, each with its steps.
+pub fn at_a_glance(views: &[StepView]) -> Vec<Block> {
+    let mut out: Vec<Block> = often(views).into_iter().collect();
+    for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
+        match run {
+            [s] if loads(s) => out.push(numerals(s)),
+            all => out.push(block(NEXT, "do", Item { lines: vec![all.iter().map(quiet).collect()], ..Item::default() })),
+        }
+    }
+    out.extend(halt(views));
+    let watched = gathered(views.iter().filter(|s| s.treats && !s.watch.is_empty()).map(|s| (watch_text(s), s.number)));
+    out.extend(
+        watched
+            .into_iter()
+            .map(|(text, numbers)| block(WATCH, "watch", Item { lines: vec![line(&of_steps(&numbers), text)], ..Item::default() })),
+    );
+    out
 }
 
-/// Steps in order. What a step shares word for word with an earlier one is said once and pointed to.
-pub fn steps(views: &[StepView]) -> Vec<Block> {
-    let mut said: BTreeMap<String, u32> = BTreeMap::new();
-    let mut once = |number: u32, text: String| {
-        if text.is_empty() {
-            return None;
-        }
-        if let Some(first) = said.get(&text) {
-            Some(format!("as in step {first}"))
-        } else {
-            said.insert(text.clone(), number);
-            Some(text)
-        }
-    };
-    let mut out = Vec::new();
-    let rule = line("", "Each sign ends the step. Where it says so it ends the session, or the person is sent on.");
-    out.push(Block { keep_next: true, ..block(HEADING, "do", Item { lines: vec![rule], ..Item::default() }) });
-    for s in views {
-        if s.asks {
-            out.push(quiet(s));
-            continue;
-        }
-        let watch = if s.treats { watch_text(s) } else { String::new() };
-        let watch = once(s.number, watch);
-        let stop = once(s.number, stop_text(&s.stop));
-        out.push(step(s, watch, stop));
+/// True if a step stands by itself with its dose in numerals.
+fn loads(s: &StepView) -> bool {
+    s.treats && s.dose.iter().any(|d| !d.minor)
+}
+
+fn numerals(s: &StepView) -> Block {
+    let (fine, dose): (Vec<DoseView>, Vec<DoseView>) = s.dose.iter().cloned().partition(|d| d.minor);
+    let lead = Some(turn(s).map_or_else(|| s.action.clone(), |turn| format!("{turn} {}", s.action)));
+    let mut pieces = run(vec![("Bare", s.exposure.clone())]);
+    pieces.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
+    pieces.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
+    pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
+    pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
+    let lines = if pieces.is_empty() { Vec::new() } else { vec![pieces] };
+    block(NEXT, "do", Item { number: Some(s.number), lead, dose, lines, ..Item::default() })
+}
+
+/// A step of a run: its number, its time and its action.
+fn quiet(s: &StepView) -> Piece {
+    let dose = words::dose_line(&s.dose);
+    let takes = dose.trim_start_matches("time ");
+    let takes = if takes.is_empty() { String::new() } else { format!(" ({takes})") };
+    let action = s.action.trim_end_matches('.');
+    let turn = turn(s).map(|t| format!("{t} ")).unwrap_or_default();
+    piece(&s.number.to_string(), format!("{turn}{action}{takes}."))
+}
+
+fn turn(s: &StepView) -> Option<String> {
+    let to = s.new_position.as_ref().filter(|_| s.turns)?;
+    Some(format!("Change to: {}.", to.text))
+}
+
+/// The signs that more than one treating step stops on, beside the steps; all of them have a bar of their own.
+fn often(views: &[StepView]) -> Option<Block> {
+    let treating = views.iter().filter(|s| s.treats);
+    let signs = gathered(treating.flat_map(|s| s.stop.iter().map(|r| (r.sign.clone(), s.number))));
+    let shared: Vec<String> = signs.into_iter().filter(|(_, numbers)| numbers.len() > 1).map(|(sign, _)| sign).collect();
+    let lead = Some(format!("Stop at once on: {}.", shared.join(" · ")));
+    (!shared.is_empty()).then(|| block(NEXT, "do", Item { lead, ..Item::default() }))
+}
+
+/// Every stop rule of every step that treats, tests or measures under the one line that holds for all.
+fn halt(views: &[StepView]) -> Vec<Block> {
+    let rules = stop_text(views.iter().filter(|s| !s.asks).flat_map(|s| &s.stop));
+    if rules.is_empty() {
+        return Vec::new();
     }
+    let mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
+    let stop = Some(StopLine { mark, text: "On any sign, or the word stop: stop".into() });
+    let first = block(HALT, "halt", Item { stop, ..Item::default() });
+    let rule = |text: String| block(HALT, "halt", Item { lines: vec![line("", text)], ..Item::default() });
+    std::iter::once(Block { keep_next: true, ..first }).chain(rules.into_iter().map(rule)).collect()
+}
+
+/// Equal texts once, with the numbers of their steps.
+fn gathered(all: impl Iterator<Item = (String, u32)>) -> Vec<(String, Vec<u32>)> {
+    let mut out: Vec<(String, Vec<u32>)> = Vec::new();
+    for (text, number) in all {
+        match out.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, numbers)) => numbers.push(number),
+            None => out.push((text, vec![number])),
+        }
+    }
+    out.iter_mut().for_each(|(_, numbers)| numbers.dedup());
     out
+}
+
+fn of_steps(numbers: &[u32]) -> String {
+    let word = if numbers.len() == 1 { "Step" } else { "Steps" };
+    format!("{word} {}", words::ranges(numbers))
 }
 
 fn watch_text(s: &StepView) -> String {
     let every = s.watch_every.as_ref().map(|e| format!(" Every {e}.")).unwrap_or_default();
     format!("{}{every}", s.watch.join(" "))
-}
-
-/// A step that only asks or tells: its time and its action.
-fn quiet(s: &StepView) -> Block {
-    let dose = words::dose_line(&s.dose);
-    let takes = dose.trim_start_matches("time ");
-    let lead = if takes.is_empty() { s.action.clone() } else { format!("{takes} · {}", s.action) };
-    let setting = run(place(s));
-    let lines = if setting.is_empty() { Vec::new() } else { vec![setting] };
-    block(HEADING, "do", Item { number: Some(s.number), lead: Some(lead), lines, ..Item::default() })
-}
-
-fn place(s: &StepView) -> Vec<(&'static str, Option<String>)> {
-    let turn = if s.turns { "change to: " } else { "" };
-    let position = s.new_position.as_ref().map(|p| format!("{turn}{}", p.text));
-    vec![("Position", position), ("Bare", s.exposure.clone())]
-}
-
-fn step(s: &StepView, watch: Option<String>, stop: Option<String>) -> Block {
-    let what = [s.technique.as_ref().map(|t| t.text.clone()), s.target.clone(), s.measure.as_ref().map(|m| m.text.clone())];
-    let what = what.into_iter().flatten().collect::<Vec<_>>().join(" · ");
-    let mut setting = run(vec![("", Some(what))].into_iter().chain(place(s)).collect());
-    let (fine, dose): (Vec<DoseView>, Vec<DoseView>) = s.dose.iter().cloned().partition(|d| d.minor);
-    setting.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
-    setting.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
-    setting.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
-    setting.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
-    setting.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
-    let lines = vec![
-        setting,
-        run(vec![("Watch", watch)]),
-        run(vec![("Stop", stop)]),
-        run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]),
-    ];
-    let lines = lines.into_iter().filter(|l| !l.is_empty()).collect();
-    let item = Item { number: Some(s.number), lead: Some(s.action.clone()), dose, lines, ..Item::default() };
-    block(HEADING, "do", item)
 }

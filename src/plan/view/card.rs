@@ -67,10 +67,6 @@ pub struct Section {
 /// The smallest piece: it is never cut.
 #[derive(Debug, Clone, Default, Serialize)]
 pub struct Item {
-    /// Id of the flag that the item shows.
-    pub flag: Option<String>,
-    /// Id of the condition that the item shows.
-    pub condition: Option<String>,
     /// Large line with its mark: a stop line.
     pub stop: Option<StopLine>,
     /// Number in front, of a step or point.
@@ -95,10 +91,14 @@ pub struct StopLine {
 }
 
 /// A piece of a paragraph with a label in front.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct Piece {
     /// Label; empty for none.
     pub label: String,
     /// Text.
     pub text: String,
+    /// Id of the flag that the piece names or asks.
+    pub flag: Option<String>,
+    /// Id of the condition that the piece names.
+    pub condition: Option<String>,
 }

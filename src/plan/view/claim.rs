@@ -52,17 +52,24 @@ fn setting(site: &Site<'_>, effect: &ClaimedEffect) -> Vec<String> {
     [against, who].into_iter().flatten().collect()
 }
 
-/// A claim in the words of a card: with its certainty, comparator and people.
-pub fn on_card(site: &Site<'_>, claim: &Claim) -> String {
-    let view = view(site, claim);
-    let mut out = view.text;
-    if let Some(certainty) = view.certainty {
-        out += &format!(" Certainty: {certainty}");
-        view.setting.iter().for_each(|s| out += &format!(", {s}"));
-        out += ".";
+/// The claims of a card in one line: how many there are of which certainty.
+pub fn on_card(site: &Site<'_>, claims: &[Claim]) -> String {
+    let views: Vec<ClaimView> = claims.iter().map(|c| view(site, c)).collect();
+    let mut counts: Vec<(String, usize)> = Vec::new();
+    for certainty in views.iter().filter_map(|v| v.certainty.clone()) {
+        match counts.iter_mut().find(|(known, _)| *known == certainty) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((certainty, 1)),
+        }
     }
-    if view.invented {
-        out += " Rests on results invented for the demonstration.";
+    let of_each: Vec<String> = counts.iter().map(|(word, n)| format!("{n} of {word} certainty")).collect();
+    let rest = views.len() - counts.iter().map(|(_, n)| n).sum::<usize>();
+    let rest = (rest > 0).then(|| format!("{rest} about no effect"));
+    let invented = views.iter().filter(|v| v.invented).count();
+    let invented = if invented > 0 { format!(" {invented} of them on results invented for the demonstration.") } else { String::new() };
+    let parts: Vec<String> = of_each.into_iter().chain(rest).collect();
+    match views.len() {
+        0 => String::new(),
+        n => format!("{n} statements: {}.{invented} The page gives each with its people and comparison.", parts.join(", ")),
     }
-    out
 }

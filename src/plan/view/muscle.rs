@@ -10,6 +10,9 @@ use crate::plan::site::{Site, doc, places, text, texts};
 use crate::plan::words;
 use serde::Serialize;
 
+/// Label of the region of a point.
+pub const REGION: &str = "Region";
+
 /// View of `muscle.html`.
 #[derive(Debug, Serialize)]
 pub struct MusclePage {
@@ -269,7 +272,7 @@ fn palpation(site: &Site<'_>, m: &Muscle) -> PalpationView {
 /// A point for people.
 pub fn point(site: &Site<'_>, p: &Point) -> PointView {
     let facts = [
-        ("Region", Some(places(&p.region.all).join(", ")).filter(|t| !t.is_empty())),
+        (REGION, Some(places(&p.region.all).join(", ")).filter(|t| !t.is_empty())),
         ("Grip", text(&p.grip)),
         ("Pressure", text(&p.pressure)),
     ];

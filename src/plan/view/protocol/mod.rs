@@ -308,8 +308,8 @@ fn sources(site: &Site<'_>, p: &Protocol) -> Vec<SourceLine> {
 }
 
 /// Words of a card about the evidence: each claim with its certainty.
-pub fn evidence_line(site: &Site<'_>, p: &Protocol) -> Vec<String> {
-    p.evidence.iter().map(|c| super::claim::on_card(site, c)).collect()
+pub fn evidence_line(site: &Site<'_>, p: &Protocol) -> String {
+    super::claim::on_card(site, &p.evidence)
 }
 
 /// Authors and years of the sources that a card names, each once.
