@@ -35,7 +35,11 @@ const NUMB: &str = "Is there any place where you feel touch, warmth or cold less
 const CLOT: &str = "Is one leg more swollen, warm or sore than the other, without a knock?";
 
 /// Check, file, what is replaced everywhere in it, by what.
-const HARMED: [(&str, &str, &str, &str); 9] = [
+const HARMED: [(&str, &str, &str, &str); 21] = [
+    ("card-type-too-small", "assets/style.css", ".item-dose .value { font-size: 18pt", ".item-dose .value { font-size: 8pt"),
+    ("card-page-values-differ", CARD, "45–60\u{a0}s", "1 min"),
+    ("card-page-values-differ", "data/protocols/soleus.json", "45–60\u{a0}s", "1 min"),
+    ("print-grey-loses-meaning", CARD, "<use href=\"#m-octagon\">", "<use>"),
     ("notice-missing", "measures/calf-pain.html", NOTICE, ""),
     ("notice-missing", CARD, "Test data. Not for treatment.", ""),
     ("caution-missing-from-output", PAGE, NUMB, ""),
@@ -45,13 +49,27 @@ const HARMED: [(&str, &str, &str, &str); 9] = [
     ("site-link-broken", PAGE, "muscles/soleus.html", "muscles/solius.html"),
     ("outside-request", PAGE, "<head>", "<head><link rel=\"preload\" href=\"https://fonts.example/a.woff2\">"),
     ("outside-request", "assets/style.css", "body", "@import url(//fonts.example/a.css);\nbody"),
+    ("heading-order", PAGE, "<h2", "<h4"),
+    ("text-alternative-missing", PAGE, "<main", "<img src=\"data:,\"><main"),
+    ("text-alternative-missing", CARD, "role=\"img\" aria-label=\"Check code", "data-x=\"Check code"),
+    ("keyboard-trap", PAGE, "id=\"main\" tabindex=\"-1\"", "id=\"main\" tabindex=\"2\""),
+    ("personal-data-kept", PAGE, " autocomplete=\"off\"", ""),
+    ("personal-data-kept", "assets/search.js", "'use strict';", "localStorage.clear();"),
+    ("contrast-too-low", "assets/style.css", "--soft: #51585c", "--soft: #999"),
+    ("target-too-small", "assets/style.css", "summary { min-height: 2.75rem", "summary { min-height: 1.5rem"),
 ];
 
 /// File, what is replaced everywhere in it, by what: near misses.
-const NEAR: [(&str, &str, &str); 4] = [
+const NEAR: [(&str, &str, &str); 10] = [
+    ("assets/style.css", ".item-dose .value { font-size: 18pt", ".item-dose .value { font-size: 20pt"),
     (PAGE, NUMB, "Is there any place where you feel\n  touch, <em>warmth</em> or cold less than elsewhere?"),
     (PAGE, "<head>", "<head><link rel=\"preload\" href=\"data:,\">"),
     (CARD, "page 1 of", "page\n1 of"),
+    (PAGE, "<main", "<img src=\"data:,\" alt=\"A leg\"><main"),
+    (PAGE, "id=\"main\" tabindex=\"-1\"", "id=\"main\" tabindex=\"0\""),
+    (PAGE, " autocomplete=\"off\"", " autocomplete=\"OFF\""),
+    ("assets/style.css", "--soft: #51585c", "--soft: #666"),
+    ("assets/style.css", "summary { min-height: 2.75rem", "summary { min-height: 44px"),
     ("data/protocols/soleus.json", NUMB, "Is there any place where you feel touch, warmth or cold less than elsewhere\\u003f"),
 ];
 
@@ -142,6 +160,14 @@ fn errors_after_building(edits: &str) -> Vec<&'static str> {
 fn two_documents_cannot_have_one_address() {
     assert_eq!(errors_after_building("pages/index.md\n+ # Overview\n+ \n+ Words about the pack."), ["address-taken"]);
     assert!(errors_after_building("pages/indexes.md\n+ # Overview\n+ \n+ Words about the pack.").is_empty());
+}
+
+/// `heading-order`: Markdown of a pack that skips a level.
+#[test]
+fn a_text_that_skips_a_level_of_headings_is_found() {
+    let text = |below: &str| format!("pages/cold.md\n+ # Cold in practice\n+ \n+ ## Before\n+ \n+ {below} The bottle\n+ \n+ Look at it.");
+    assert_eq!(errors_after_building(&text("####")), ["heading-order"]);
+    assert!(errors_after_building(&text("###")).is_empty());
 }
 
 /// `card-overflow`: one item that no face can hold.

@@ -1,6 +1,7 @@
 // Usage: node tests/search_index.mjs SITE [PACK]
 // Loads the prebuilt index of a compiled site with the shipped search library and asserts that every
-// muscle is found by its name, by each other name and misspelling, and with one letter wrong.
+// muscle is found by its name, by each other name and misspelling, and with one letter wrong, and that each row
+// of the table of queries leads first to what it names: first of all, or first of its kind.
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import vm from 'node:vm';
@@ -43,6 +44,13 @@ for (const file of readdirSync(join(site, 'data', 'muscles')).sort()) {
   const longest = json.title.split(' ').sort((a, b) => b.length - a.length)[0];
   for (const word of wrong(longest)) ask(json.title.replace(longest, word), 'one letter wrong');
 }
+const table = JSON.parse(readFileSync(new URL('search_queries.json', import.meta.url), 'utf8'));
+for (const [query, href, kind] of table) {
+  queries += 1;
+  const hits = find(index, query).filter((r) => !kind || r.kind === kind);
+  if (hits[0]?.href !== href) failures.push(`"${query}" leads to ${hits.slice(0, 3).map((r) => r.href).join(', ') || 'nothing'}, not to ${href}`);
+}
+if (table.length < 60) failures.push('the table of queries is short');
 // The serialised form must survive the library's own round trip unchanged.
 const again = JSON.parse(JSON.stringify(index));
 if (again.serializationVersion !== 2 || again.index.length !== data.index.length) failures.push('the index changes in a round trip');

@@ -131,6 +131,8 @@ pub struct Region {
     pub name: String,
     /// Latin name.
     pub latin: String,
+    /// Other words for it.
+    pub also: Vec<String>,
     /// True if there is a left and a right one.
     pub paired: bool,
     /// Group it belongs to.
@@ -277,6 +279,7 @@ fn build(text: &str) -> RegionList {
             id: word(n, "id"),
             name: word(n, "name"),
             latin: word(n, "latin"),
+            also: words(n, "also"),
             paired: word(n, "side") == "paired",
             group: word(n, "group"),
             next: Vec::new(),

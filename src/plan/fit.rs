@@ -49,7 +49,7 @@ pub struct Sizes {
 }
 
 /// Sizes of a face, for whoever sets it.
-pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW, foot: FOOT };
+pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: LEAD, stop: STOP, review: REVIEW, foot: FOOT };
 
 // What is read from the hand has 11 points, numerals and stop lines have 18, which are read from 70 cm (capitals of
 // 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
@@ -57,7 +57,6 @@ const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
 const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
 const LEAD: Type = Type { size: 12.0, line: 14.0, bold: true };
 const TITLE: Type = Type { size: 12.0, line: 14.0, bold: true };
-const BAR: Type = Type { size: 12.0, line: 14.0, bold: true };
 const STOP: Type = Type { size: 18.0, line: 20.5, bold: true };
 const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
 const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
@@ -75,6 +74,32 @@ impl Room {
         Self { width: paper.box_width - BESIDE, height: paper.box_height - ABOVE }
     }
 }
+
+/// A class of text on a card: what it is, where the stylesheet sets it, its size and the least it may have.
+#[derive(Debug, Clone, Copy)]
+pub struct TextClass {
+    /// What it is, for people.
+    pub what: &'static str,
+    /// Selector of its rule in the stylesheet.
+    pub selector: &'static str,
+    /// Points.
+    pub points: f64,
+    /// The least points.
+    pub least: f64,
+}
+
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 11 pt for what is read in the
+/// hand, 8 pt for what only names the card (the last is common practice, no source).
+pub const CLASSES: [TextClass; 8] = [
+    TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
+    TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
+    TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
+    TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
+    TextClass { what: "Actions and landmarks", selector: ".item-lead", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Bars", selector: ".face-part > h3", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
+    TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
+];
 
 /// An item and how it is placed.
 #[derive(Debug, Clone)]

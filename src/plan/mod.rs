@@ -5,6 +5,7 @@ pub mod changes;
 pub mod csl;
 pub mod export;
 pub mod fit;
+pub mod hosting;
 pub mod paper;
 pub mod qr;
 pub mod references;
@@ -52,6 +53,8 @@ pub enum Body {
     Text(String),
     /// A file that ships with the tool, by its name under `assets/`.
     Asset(&'static str),
+    /// The worker that keeps the site for use without a network. It lists every other file.
+    Worker,
 }
 
 /// A file to be made.
@@ -77,8 +80,20 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 8] =
-    ["card-check.js", "change.js", "finder-figure.js", "finder.js", "minisearch.LICENSE.txt", "minisearch.js", "search.js", "style.css"];
+pub const ASSETS: [&str; 12] = [
+    "card-check.js",
+    "change.js",
+    "finder-figure.js",
+    "finder.js",
+    "icon-192.png",
+    "icon-512.png",
+    "icon.svg",
+    "minisearch.LICENSE.txt",
+    "minisearch.js",
+    "offline.js",
+    "search.js",
+    "style.css",
+];
 
 /// Plans the whole site.
 ///
@@ -98,6 +113,8 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
     let docs: Vec<DocRef> = route::PAGED.into_iter().flat_map(|k| catalog.docs(k)).collect();
     let made: Vec<Vec<(String, Artifact)>> = docs.par_iter().map(|d| of_document(catalog, facts, references, *d)).collect();
     plan.add_all(made.into_iter().flatten());
+    let hosting = hosting::files(catalog, facts, references, &plan);
+    plan.add_all(hosting);
     plan.overfull = overfull(&plan);
     Ok(plan)
 }
@@ -178,6 +195,7 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         (route::A_TO_Z.to_string(), page(View::Az(Box::new(view::az::Az::new(&at(route::A_TO_Z)))), None)),
         (route::REGIONS.to_string(), page(View::Regions(Box::new(view::regions::Regions::new(&at(route::REGIONS)))), None)),
     ];
+    out.push((route::DESIGN.to_string(), page(View::Design(Box::new(view::design::DesignPage::new(&at(route::DESIGN)))), None)));
     let site = at(route::EVIDENCE);
     out.push((route::EVIDENCE.to_string(), page(View::Evidence(Box::new(view::evidence::EvidencePage::new(&site))), None)));
     let site = at(route::WORDING);

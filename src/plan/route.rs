@@ -34,8 +34,19 @@ pub const WORDING: &str = "wording.html";
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the page that says whether a card still holds.
 pub const CARD_CHECK: &str = "card-check.html";
+/// Path of the page of tokens and components.
+pub const DESIGN: &str = "design.html";
 /// Path of the sheet of all cards.
 pub const ALL_CARDS: &str = "cards/all.html";
+
+/// Path of the page that a host shows for an address that is not in the site.
+pub const MISSING: &str = "404.html";
+/// Path of the list of pages for search engines.
+pub const SITEMAP: &str = "sitemap.xml";
+/// Path of the feed of changes.
+pub const FEED: &str = "feed.xml";
+/// Path of the description of the search for browsers.
+pub const OPENSEARCH: &str = "opensearch.xml";
 
 /// Path of the page of a document. A pack is shown on the start page, a change on the page of what it changes.
 pub fn page(catalog: &Catalog, doc: DocRef) -> String {

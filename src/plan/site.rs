@@ -2,6 +2,7 @@
 //!
 //! Views ask this for links, grounds and frames, so that each is made in one way everywhere.
 
+use super::hosting;
 use super::references::References;
 use super::route;
 use super::view::parts::{
@@ -241,12 +242,16 @@ impl Site<'_> {
             add("Cards", route::ALL_CARDS.into());
             add("Check a card", route::CARD_CHECK.into());
         }
+        let lang = self.catalog.packs.rows().last().map(|p| p.language.value.to_string()).filter(|l| !l.is_empty()).unwrap_or("en".into());
         Frame {
-            lang: self.catalog.packs.rows().last().map(|p| p.language.value.to_string()).filter(|l| !l.is_empty()).unwrap_or("en".into()),
+            about: hosting::about::page(self, title, &lang, None),
+            lang,
             title: title.to_string(),
             site: self.title(),
             kind: None,
             root: route::root(self.path),
+            home: self.to(route::HOME),
+            hosted: hosting::hosted(self.catalog, self.facts),
             nav,
             crumbs: vec![Link { text: "Start".into(), href: self.to(route::HOME) }],
             packs: self.catalog.packs.rows().iter().map(|p| self.pack_line(p)).collect(),
@@ -274,6 +279,7 @@ impl Site<'_> {
         if let Some(head) = self.catalog.head(doc) {
             let pack = &self.catalog.packs[head.pack];
             frame.lang = pack.language.value.to_string();
+            frame.about = hosting::about::page(self, self.catalog.title(doc), &frame.lang, Some(doc));
             frame.packs = vec![self.pack_line(pack)];
             frame.state = self.mark(doc);
             frame.review_by = self.review_by(doc);

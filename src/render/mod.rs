@@ -1,7 +1,9 @@
 //! From a plan to bytes. Pure: nothing is read and nothing is written here.
 
 pub mod markdown;
+mod stamp;
 mod templates;
+mod worker;
 
 pub use templates::Templates;
 
@@ -11,6 +13,7 @@ use crate::plan::Shape;
 use crate::plan::view::View;
 use crate::plan::{Artifact, Body, Plan};
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 use tera::Context;
 
 /// A rendered file.
@@ -33,26 +36,41 @@ impl Built {
     }
 }
 
-/// Renders every file of a plan, sorted by path.
+/// Renders every file of a plan, sorted by path. Assets come first, since pages name them with the hash of their
+/// content, and the list of files for offline use last.
 ///
 /// # Errors
 /// If a template is broken.
 pub fn render(plan: &Plan, templates: &Templates) -> Result<Vec<Built>, ToolError> {
-    let artifacts: Vec<(&String, &Artifact)> = plan.artifacts.iter().collect();
-    artifacts.par_iter().map(|(path, artifact)| one(path, artifact, templates)).collect()
+    let (last, rest): (Vec<_>, Vec<_>) = plan.artifacts.iter().partition(|(_, a)| matches!(a.body, Body::Worker));
+    let (assets, others): (Vec<_>, Vec<_>) = rest.into_iter().partition(|(_, a)| a.shape == Shape::Asset);
+    let all = |files: Vec<(&String, &Artifact)>, stamps: &BTreeMap<&str, String>| -> Result<Vec<Built>, ToolError> {
+        files.par_iter().map(|(path, artifact)| one(path, artifact, templates, stamps)).collect()
+    };
+    let mut built = all(assets, &BTreeMap::new())?;
+    let mut pages = all(others, &stamp::all(&built))?;
+    built.append(&mut pages);
+    built.sort_by(|a, b| a.path.cmp(&b.path));
+    for (path, artifact) in last {
+        let bytes = worker::script(templates.asset(worker::NAME).unwrap_or_default(), &built).into_bytes();
+        built.push(Built { path: path.clone(), shape: artifact.shape, doc: None, bytes });
+    }
+    built.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(built)
 }
 
-fn one(path: &str, artifact: &Artifact, templates: &Templates) -> Result<Built, ToolError> {
+fn one(path: &str, artifact: &Artifact, templates: &Templates, stamps: &BTreeMap<&str, String>) -> Result<Built, ToolError> {
     let bytes = match &artifact.body {
         Body::Text(text) => text.clone().into_bytes(),
         Body::Asset(name) => {
             let missing = || ToolError::Bug(format!("the asset {name} does not ship"));
-            templates.asset(name).ok_or_else(missing)?.as_bytes().to_vec()
+            templates.bytes(name).ok_or_else(missing)?.to_vec()
         }
         Body::View(view) => {
             let html = templates.lay_out(view.template(), &context(view)?)?;
-            tidy(&html).into_bytes()
+            stamp::page(path, &tidy(&html), stamps).into_bytes()
         }
+        Body::Worker => return Err(ToolError::Bug(format!("{path} is made from all other files"))),
     };
     Ok(Built { path: path.to_string(), shape: artifact.shape, doc: artifact.doc, bytes })
 }
@@ -84,6 +102,11 @@ fn context(view: &View) -> Result<Context, ToolError> {
         View::Population(v) => Context::from_serialize(v),
         View::Session(v) => Context::from_serialize(v),
         View::Card(v) => Context::from_serialize(v),
+        View::Design(v) => Context::from_serialize(v),
+        View::Missing(v) => Context::from_serialize(v),
+        View::Sitemap(v) => Context::from_serialize(v),
+        View::Feed(v) => Context::from_serialize(v),
+        View::Described(v) => Context::from_serialize(v),
     };
     made.map_err(|e| ToolError::Bug(format!("a view cannot be shown: {e}")))
 }

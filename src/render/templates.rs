@@ -41,14 +41,28 @@ static SHIPPED: &[(&str, &str)] = shipped![
     "session.html",
     "card.html",
     "card_check.html",
+    "design.html",
     "assets/card-check.js",
     "assets/change.js",
     "assets/finder-figure.js",
     "assets/finder.js",
     "assets/minisearch.LICENSE.txt",
+    "assets/icon.svg",
     "assets/minisearch.js",
+    "assets/offline.js",
     "assets/search.js",
     "assets/style.css",
+    "assets/sw.js",
+    "missing.html",
+    "sitemap.xml",
+    "feed.xml",
+    "opensearch.xml",
+];
+
+/// Pictures that ship, by name under `assets/`. They are the drawing `icon.svg` at the sizes that devices ask for.
+static PICTURES: &[(&str, &[u8])] = &[
+    ("icon-192.png", include_bytes!("../../templates/assets/icon-192.png")),
+    ("icon-512.png", include_bytes!("../../templates/assets/icon-512.png")),
 ];
 
 /// Parsed templates, and assets as text.
@@ -100,6 +114,12 @@ impl Templates {
     /// Text of an asset by its name under `assets/`.
     pub fn asset(&self, name: &str) -> Option<&str> {
         self.assets.get(&format!("assets/{name}")).map(String::as_str)
+    }
+
+    /// Bytes of an asset or picture by its name under `assets/`.
+    pub fn bytes(&self, name: &str) -> Option<&[u8]> {
+        let picture = || PICTURES.iter().find(|(n, _)| *n == name).map(|(_, bytes)| *bytes);
+        self.asset(name).map(str::as_bytes).or_else(picture)
     }
 
     /// Lays out a view.

@@ -2,38 +2,66 @@
 (function () {
   'use strict';
 
-  // Must fold like `search.rs`: no marks, lower case, ae and oe as e.
+  // Must fold like `search/index.rs`: no marks, lower case, ae and oe as e.
   function fold(text) {
-    return text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().replace(/ae|oe|æ|œ/g, 'e');
+    return text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase()
+      .replace(/ß/g, 'ss').replace(/ø/g, 'o').replace(/ł/g, 'l').replace(/ae|oe|æ|œ/g, 'e');
   }
   var dropped = new Set(['m', 'mm', 'musculus']);
+  function words(text) { return fold(text).split(/[^\p{L}\p{N}]+/u).filter(Boolean); }
   var options = {
     idField: 'id',
-    fields: ['title', 'names', 'tags', 'body'],
-    storeFields: ['title', 'kind', 'href', 'note'],
-    tokenize: function (text) { return fold(text).split(/[^\p{L}\p{N}]+/u).filter(Boolean); },
+    fields: ['title', 'names', 'places', 'tags', 'body'],
+    storeFields: ['title', 'kind', 'href', 'note', 'names', 'parts', 'techniques', 'state'],
+    tokenize: words,
     processTerm: function (term) { return dropped.has(term) ? null : term; }
   };
+  // A muscle is what is looked for most, a source least.
+  var weights = { Muscles: 1.6, Protocols: 1.3, Regions: 1.1, Conditions: 1.2, 'Red flags': 1.2, Techniques: 1.2, Sources: 0.3, Populations: 0.5 };
   var asked = {
-    boost: { title: 8, names: 5, tags: 3, body: 1 },
+    boost: { title: 8, names: 7, places: 4, tags: 3, body: 1 },
+    boostDocument: function (id, term, stored) { return weights[stored.kind] || 1; },
     prefix: function (term) { return term.length > 1; },
     maxFuzzy: 6
   };
-  // Edits allowed in a word: few at first, more where nothing is found.
+  // Edits allowed in a word: none, few, more where little is found.
+  function exact() { return false; }
   function strict(term) { return term.length > 7 ? 2 : term.length > 3 ? 1 : false; }
   function loose(term) { return term.length > 4 ? 2 : term.length > 2 ? 1 : false; }
-  function find(index, text) {
-    var tries = [['AND', strict], ['AND', loose], ['OR', strict], ['OR', loose]];
-    for (var i = 0; i < tries.length; i += 1) {
-      var all = index.search(text, Object.assign({ combineWith: tries[i][0], fuzzy: tries[i][1] }, asked));
-      if (all.length) { return all; }
+  function single(text) { return words(text).map(function (w) { return w.length > 3 ? w.replace(/s$/, '') : w; }).join(' '); }
+  var enough = 4;
+
+  // Results of each try in turn until there are enough; a later try adds what an earlier one has not. Words are
+  // only allowed to miss where nothing holds them all.
+  function find(index, text, fits) {
+    var plain = single(text);
+    var tries = [['AND', exact, text], ['AND', exact, plain], ['AND', strict, text], ['AND', loose, text], ['OR', strict, plain], ['OR', loose, text]];
+    var seen = new Set();
+    var out = [];
+    tries.forEach(function (one) {
+      if (out.length >= (one[0] === 'OR' ? 1 : enough)) { return; }
+      index.search(one[2], Object.assign({ combineWith: one[0], fuzzy: one[1], filter: fits }, asked)).forEach(function (r) {
+        if (!seen.has(r.id)) { seen.add(r.id); out.push(r); }
+      });
+    });
+    return out;
+  }
+  // Where a result was found, if its title does not show it.
+  function place(result) {
+    var fields = new Set(Object.values(result.match).flat());
+    if (fields.has('title')) { return ''; }
+    if (fields.has('names')) {
+      var terms = Object.keys(result.match);
+      var name = (result.names || []).find(function (n) { return words(n).some(function (w) { return terms.indexOf(w) >= 0; }); });
+      return name ? 'also called ' + name : 'by another spelling';
     }
-    return [];
+    if (fields.has('places')) { return 'lies or works there'; }
+    return fields.has('body') ? 'in its text' : '';
   }
   function load(MiniSearch, data) { return MiniSearch.loadJS(data, options); }
 
   if (typeof document === 'undefined') {
-    globalThis.fascicleSearch = { load: load, find: find, fold: fold };
+    globalThis.fascicleSearch = { load: load, find: find, fold: fold, place: place };
     return;
   }
 
@@ -42,7 +70,9 @@
   var root = form.dataset.root;
   var box = form.querySelector('input');
   var status = document.getElementById('search-status');
+  var panel = document.getElementById('search-panel');
   var list = document.getElementById('search-results');
+  var sifts = Array.from(form.querySelectorAll('select'));
   var index = null;
   var loading = false;
   var links = [];
@@ -50,39 +80,72 @@
   form.hidden = false;
   document.querySelectorAll('.no-script').forEach(function (el) { el.hidden = true; });
 
-  function script(name, done) {
+  function script(address, done) {
     var el = document.createElement('script');
-    el.src = root + 'assets/' + name;
+    el.src = address;
     el.onload = done;
     el.onerror = function () { status.textContent = 'Search could not be loaded. Use the list from A to Z.'; };
     document.head.appendChild(el);
   }
   window.fascicleSearchIndex = function (data) {
     index = load(window.MiniSearch, data);
+    offer(Object.values(data.storedFields));
     show();
   };
+
+  // What can be sifted by, from the documents that are there.
+  function offer(all) {
+    sifts.forEach(function (select) {
+      var key = select.dataset.sift;
+      var found = new Set(all.flatMap(function (d) { return d[key] || []; }));
+      Array.from(found).sort().forEach(function (word) { select.add(new Option(word, word)); });
+      select.parentElement.hidden = found.size < 2;
+    });
+  }
+  function fits(result) {
+    return sifts.every(function (select) { return !select.value || [].concat(result[select.dataset.sift] || []).indexOf(select.value) >= 0; });
+  }
+  function sifted() { return sifts.some(function (select) { return select.value; }); }
   function start() {
     if (loading) { return; }
     loading = true;
-    script('minisearch.js', function () { script('search-index.js', function () {}); });
+    script(form.dataset.engine, function () { script(form.dataset.index, function () {}); });
   }
 
+  // Under each kind at most so many; the number of the rest is said.
+  var most = 8;
   function group(results) {
     var kinds = new Map();
-    results.slice(0, 40).forEach(function (r) {
+    results.forEach(function (r) {
       if (!kinds.has(r.kind)) { kinds.set(r.kind, []); }
       kinds.get(r.kind).push(r);
     });
     return kinds;
   }
+  function line(r) {
+    var li = document.createElement('li');
+    var a = document.createElement('a');
+    a.href = root + r.href;
+    a.textContent = r.title;
+    [r.match && Object.keys(r.match).length ? place(r) : '', r.note].filter(Boolean).forEach(function (text) {
+      var note = document.createElement('span');
+      note.className = 'second';
+      note.textContent = text;
+      a.appendChild(note);
+    });
+    li.appendChild(a);
+    links.push(a);
+    return li;
+  }
   function show() {
     var text = box.value.trim();
     list.textContent = '';
     links = [];
+    panel.hidden = !index;
     list.hidden = true;
-    if (!text) { status.textContent = ''; return; }
-    if (!index) { status.textContent = 'Loading'; return; }
-    var results = find(index, text);
+    if (!index) { status.textContent = text ? 'Loading' : ''; return; }
+    if (!text && !sifted()) { status.textContent = ''; return; }
+    var results = text ? find(index, text, fits) : index.search(window.MiniSearch.wildcard, { filter: fits });
     status.textContent = results.length === 0 ? 'Nothing found' : results.length === 1 ? '1 result' : results.length + ' results';
     group(results).forEach(function (rows, kind) {
       var heading = document.createElement('p');
@@ -91,49 +154,53 @@
       heading.id = 'result-' + kind.replace(/\W+/g, '-').toLowerCase();
       var ul = document.createElement('ul');
       ul.setAttribute('aria-labelledby', heading.id);
-      rows.forEach(function (r) {
-        var li = document.createElement('li');
-        var a = document.createElement('a');
-        a.href = root + r.href;
-        a.textContent = r.title;
-        if (r.note) {
-          var note = document.createElement('span');
-          note.className = 'second';
-          note.textContent = r.note;
-          a.appendChild(note);
-        }
-        li.appendChild(a);
-        ul.appendChild(li);
-        links.push(a);
-      });
+      rows.slice(0, most).forEach(function (r) { ul.appendChild(line(r)); });
       list.appendChild(heading);
       list.appendChild(ul);
+      if (rows.length > most) {
+        var more = document.createElement('p');
+        more.className = 'second';
+        more.textContent = 'and ' + (rows.length - most) + ' more: add a word';
+        list.appendChild(more);
+      }
     });
     list.hidden = results.length === 0;
   }
   function close() {
-    list.hidden = true;
+    panel.hidden = true;
     status.textContent = '';
   }
   function move(by) {
-    if (list.hidden || !links.length) { return false; }
+    if (panel.hidden || !links.length) { return false; }
     var at = links.indexOf(document.activeElement) + by;
     if (at < 0) { box.focus(); } else if (at < links.length) { links[at].focus(); }
     return true;
   }
 
-  box.addEventListener('focus', function () { start(); if (box.value) { show(); } });
+  box.addEventListener('focus', function () { start(); show(); });
   box.addEventListener('input', function () { start(); show(); });
+  sifts.forEach(function (select) { select.addEventListener('change', show); });
   form.addEventListener('submit', function (event) {
     event.preventDefault();
-    if (links.length) { links[0].click(); }
+    if (!links.length) { return; }
+    // What was typed opens a page at once; what was guessed from it is only pointed at.
+    var sure = fold(links[0].firstChild.textContent).startsWith(fold(box.value.trim()));
+    if (sure) { links[0].click(); } else { links[0].focus(); }
   });
   form.addEventListener('keydown', function (event) {
     if (event.key === 'Escape') { close(); box.focus(); event.preventDefault(); }
     else if (event.key === 'ArrowDown' && move(1)) { event.preventDefault(); }
     else if (event.key === 'ArrowUp' && document.activeElement !== box && move(-1)) { event.preventDefault(); }
   });
+  // An address with `?q=` comes from the search field of a browser.
+  var handed = new URLSearchParams(location.search).get('q');
+  if (handed && handed.trim()) {
+    box.value = handed.trim();
+    start();
+    show();
+  }
   document.addEventListener('click', function (event) { if (!form.contains(event.target)) { close(); } });
+  form.addEventListener('focusout', function (event) { if (event.relatedTarget && !form.contains(event.relatedTarget)) { close(); } });
   document.addEventListener('keydown', function (event) {
     var typing = /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.nodeName) || event.target.isContentEditable;
     if (event.key === '/' && !typing && !event.ctrlKey && !event.metaKey && !event.altKey) {

@@ -2,13 +2,14 @@
 //!
 //! It is not enough to compute a caution; it has to be found on the page and on the card.
 
-use super::Check;
+use super::{Case, Check};
 use crate::finding::{Finding, Level};
 use crate::model::docs::Head;
 use crate::model::{Catalog, DocRef};
 use crate::plan::Shape;
 use crate::render::Built;
 use crate::source::Span;
+use looked::Looked;
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -18,13 +19,25 @@ mod build_not_repeatable;
 mod card_identity_missing;
 mod card_letter_missing;
 mod card_overflow;
+mod card_page_values_differ;
+mod card_type_too_small;
 mod caution_missing_from_output;
+mod contrast_too_low;
+mod css;
 mod flag_not_first;
+mod heading_order;
 mod html;
+mod keyboard_trap;
+mod looked;
 mod notice_missing;
 mod outside_request;
 mod override_hidden_in_output;
+mod personal_data_kept;
+mod print_grey_loses_meaning;
 mod site_link_broken;
+mod target_too_small;
+mod text_alternative_missing;
+mod tree;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
@@ -33,12 +46,21 @@ pub static CHECKS: &[&Check] = &[
     &card_identity_missing::CHECK,
     &card_letter_missing::CHECK,
     &card_overflow::CHECK,
+    &card_page_values_differ::CHECK,
+    &card_type_too_small::CHECK,
     &caution_missing_from_output::CHECK,
+    &contrast_too_low::CHECK,
     &flag_not_first::CHECK,
+    &heading_order::CHECK,
+    &keyboard_trap::CHECK,
     &notice_missing::CHECK,
     &outside_request::CHECK,
     &override_hidden_in_output::CHECK,
+    &personal_data_kept::CHECK,
+    &print_grey_loses_meaning::CHECK,
     &site_link_broken::CHECK,
+    &target_too_small::CHECK,
+    &text_alternative_missing::CHECK,
 ];
 
 /// The rendered files, with every page taken apart once for all checks.
@@ -47,17 +69,34 @@ pub struct Output<'a> {
     built: &'a [Built],
     /// Pages and cards by path.
     pages: BTreeMap<&'a str, html::Page>,
+    /// Faults that are found in a page alone, by path.
+    looked: BTreeMap<&'a str, Looked>,
 }
 
 impl<'a> Output<'a> {
     /// Takes the pages apart.
     pub fn of(built: &'a [Built]) -> Self {
-        let pages = built
-            .par_iter()
-            .filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet))
-            .map(|b| (b.path.as_str(), html::read(b.text())))
-            .collect();
-        Self { built, pages }
+        let sheets: BTreeMap<&str, &Built> = built.iter().filter(|b| b.path.ends_with("css")).map(|b| (b.path.as_str(), b)).collect();
+        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet));
+        let read = shown.map(|b| {
+            let page = html::read(b.text());
+            let own = page.loads.iter().filter_map(|l| sheets.get(site_link_broken::resolve(&b.path, l.split('?').next()?)?.as_str()));
+            let rules: Vec<css::Rule> = own.flat_map(|sheet| css::rules(sheet.text())).collect();
+            let looked = looked::look(&b.path, b.text(), &rules);
+            ((b.path.as_str(), page), (b.path.as_str(), looked))
+        });
+        let (pages, looked) = read.unzip();
+        Self { built, pages, looked }
+    }
+
+    /// Calls `say` for each fault of one kind, with the place of the document that the page shows.
+    fn each(&self, case: &Case<'_>, kind: fn(&Looked) -> &Vec<String>, mut say: impl FnMut(Span, &str, &str)) {
+        let Some(pack) = case.catalog.packs.rows().first() else { return };
+        for file in self.built {
+            let Some(looked) = self.looked.get(file.path.as_str()) else { continue };
+            let span = file.doc.and_then(|d| case.catalog.head(d)).map_or(pack.head.at, place_of);
+            kind(looked).iter().for_each(|why| say(span, &file.path, why));
+        }
     }
 
     /// Text of a file; JSON strings are read, so that escapes hide nothing.

@@ -45,7 +45,7 @@ fn broken(from: &str, link: &str, paths: &BTreeSet<&str>, pages: &BTreeMap<&str,
 }
 
 /// A relative path from the folder of `from`; `None` if it leaves the site.
-fn resolve(from: &str, link: &str) -> Option<String> {
+pub(super) fn resolve(from: &str, link: &str) -> Option<String> {
     let mut parts: Vec<&str> = from.split('/').collect();
     parts.pop();
     for part in link.split('/') {

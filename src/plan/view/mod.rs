@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod design;
 pub mod differs;
 pub mod effect;
 pub mod evidence;
@@ -19,6 +20,7 @@ pub mod forest;
 pub mod home;
 pub mod list;
 pub mod measure;
+pub mod missing;
 pub mod muscle;
 pub mod outcome;
 pub mod page;
@@ -91,6 +93,16 @@ pub enum View {
     Session(Box<session::SessionPage>),
     /// Cards.
     Card(Box<card::Cards>),
+    /// Tokens and components.
+    Design(Box<design::DesignPage>),
+    /// What a host shows for an address that is not in the site.
+    Missing(Box<missing::Missing>),
+    /// Pages for search engines.
+    Sitemap(Box<super::hosting::Sitemap>),
+    /// Feed of changes.
+    Feed(Box<super::hosting::Feed>),
+    /// Description of the search.
+    Described(Box<super::hosting::Described>),
 }
 
 impl View {
@@ -122,6 +134,11 @@ impl View {
             View::Population(_) => "population.html",
             View::Session(_) => "session.html",
             View::Card(_) => "card.html",
+            View::Design(_) => "design.html",
+            View::Missing(_) => "missing.html",
+            View::Sitemap(_) => "sitemap.xml",
+            View::Feed(_) => "feed.xml",
+            View::Described(_) => "opensearch.xml",
         }
     }
 }

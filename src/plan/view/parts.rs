@@ -70,6 +70,12 @@ pub struct Frame {
     pub kind: Option<&'static str>,
     /// The way to the top folder.
     pub root: String,
+    /// The way to the start page.
+    pub home: String,
+    /// What the page is, as JSON-LD.
+    pub about: String,
+    /// Files for hosts that pages name.
+    pub hosted: crate::plan::hosting::Hosted,
     /// Menu.
     pub nav: Vec<NavItem>,
     /// Path back to the start page.

@@ -25,7 +25,7 @@ pub const PARTS: [(&str, &str); 12] = [
     ("computed", "Computed numbers"),
     ("totals", "Totals"),
     ("cautions", "Cautions"),
-    ("flags", "Red flags"),
+    ("flags", "Red flags of protocols"),
     ("sources", "Sources by use"),
     ("reporting", "Reporting and quality"),
     ("sample", "Reading by hand"),
@@ -144,6 +144,7 @@ impl AuditPage {
     pub fn alone(mut self) -> AuditPage {
         let stays = |href: &str| PARTS.iter().any(|(p, _)| href.split('#').next() == Some(&format!("{p}.html"))) || href.starts_with('#');
         self.frame.root = String::new();
+        self.frame.home = "index.html".into();
         self.frame.nav.clear();
         self.frame.crumbs.retain(|c| stays(&c.href));
         let lines = self.sections.iter_mut().flat_map(|s| &mut s.rows).flat_map(|r| &mut r.cells).flat_map(|c| &mut c.lines);

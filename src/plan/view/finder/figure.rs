@@ -4,8 +4,11 @@ use crate::chart::{Stroke, View, chart};
 use crate::compute::finder::Half;
 use crate::model::chart::ViewId;
 use crate::model::region::{RegionId, regions};
+use crate::plan::site::Site;
+use crate::plan::view::parts::Link;
 use crate::plan::words::capital;
 use geo::{Intersects, Rect};
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 /// Part of a region's box that must lie inside a window for the region to be offered there.
@@ -19,6 +22,44 @@ pub fn figure() -> Option<Value> {
     }
     let views: Map<String, Value> = chart.views.iter().map(|v| (v.id.word().to_string(), view(v))).collect();
     Some(json!({ "views": views, "pictures": pictures() }))
+}
+
+/// A picture whose regions lead to their pages: what there is without script.
+#[derive(Debug, Serialize)]
+pub struct Plain {
+    /// Name.
+    pub name: String,
+    /// Word of the view.
+    pub view: &'static str,
+    /// Left, top, width, height, cm.
+    pub window: [f64; 4],
+    /// True if the other half is the mirror image.
+    pub mirror: bool,
+    /// Regions.
+    pub regions: Vec<PlainRegion>,
+}
+
+/// A region of it.
+#[derive(Debug, Serialize)]
+pub struct PlainRegion {
+    /// Page of the region.
+    pub link: Link,
+    /// Path data.
+    pub path: String,
+}
+
+/// Pictures of the whole body.
+pub fn plain(site: &Site<'_>) -> Vec<Plain> {
+    let whole = chart().views.iter().filter(|v| matches!(v.id, ViewId::Front | ViewId::Back));
+    let region = |s: &crate::chart::Shape| PlainRegion { link: crate::plan::view::region::link(site, s.region), path: s.path.clone() };
+    let picture = |v: &View| Plain {
+        name: v.name.clone(),
+        view: v.id.word(),
+        window: [v.bounds.min().x, v.bounds.min().y, v.bounds.width(), v.bounds.height()],
+        mirror: v.mirror,
+        regions: v.regions.iter().map(region).collect(),
+    };
+    whole.map(picture).collect()
 }
 
 fn view(view: &View) -> Value {

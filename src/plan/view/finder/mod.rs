@@ -50,6 +50,8 @@ pub struct FinderPage {
     pub flags: Vec<FlagGroup>,
     /// Names of regions that no picture shows.
     pub not_drawn: Vec<String>,
+    /// Pictures that work without script.
+    pub plain: Vec<figure::Plain>,
     /// Every region with what may refer there, for reading without script.
     pub groups: Vec<GroupLine>,
 }
@@ -93,6 +95,7 @@ impl FinderPage {
             under: UNDER,
             flags: stop::flag_groups(flags(catalog).into_iter().map(|(idx, _)| view(idx)).collect()),
             not_drawn: figure::not_drawn(),
+            plain: figure::plain(site),
             groups: groups(site),
         }
     }
