@@ -117,7 +117,7 @@ impl Judged {
     }
 
     /// Digest of everything that decides what the site looks like.
-    fn inputs(&self, templates: &[(String, String)]) -> String {
+    pub(crate) fn inputs(&self, templates: &[(String, String)]) -> String {
         let map = &self.loaded.map;
         let packs = map.ids().map(|id| (map.path(id), map.text(id).as_bytes()));
         let templates = templates.iter().map(|(name, text)| (name.as_str(), text.as_bytes()));
@@ -183,23 +183,35 @@ pub fn changes(judged: &Judged, listing: &Listing, into: &Path) -> Result<Writte
 /// Plans and renders the site and looks at what came out; findings are added to `judged`.
 ///
 /// # Errors
-/// When a template is broken or the packs could not be linked.
+/// When a template is broken, the packs could not be linked, or the folder holds something else.
 pub fn build(judged: &mut Judged, into: &Path, templates: Option<&Path>, today: Date) -> Result<Site, ToolError> {
-    let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to build".into()))?;
+    let old = write::standing(into)?;
+    if old.as_ref().is_some_and(write::Manifest::holds_cards_alone) {
+        return Err(ToolError::Usage(format!("{} holds cards as PDF; name another folder for the site", into.display())));
+    }
     let own = templates.map(load::templates).transpose()?.unwrap_or_default();
     let inputs = judged.inputs(&own);
+    let chosen = templates.map(|folder| Templates::with_overrides(folder, own)).transpose()?;
+    let built = look(judged, chosen.as_ref().unwrap_or(Templates::shipped()), today)?;
+    if let (Some(old), Some(catalog)) = (old, &judged.catalog) {
+        let found = checks::output::unrepeatable(&write::unrepeatable(&old, &inputs, &built), catalog);
+        judged.add(found.into_iter().collect());
+    }
+    Ok(Site { built, inputs })
+}
+
+/// Renders the site and looks at what came out; findings are added to `judged`.
+///
+/// # Errors
+/// When a template is broken or the packs could not be linked.
+pub fn look(judged: &mut Judged, templates: &Templates, today: Date) -> Result<Vec<Built>, ToolError> {
+    let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to build".into()))?;
     let planned = plan::plan(catalog, &judged.facts)?;
-    let built = match templates {
-        Some(folder) => render::render(&planned, &Templates::with_overrides(folder, own)?)?,
-        None => render::render(&planned, Templates::shipped())?,
-    };
+    let built = render::render(&planned, templates)?;
     let case = Case { catalog, facts: &judged.facts, today };
     let mut findings = checks::run_on_output(&case, &built);
     findings.extend(checks::output::clashes(&planned.clashes, catalog));
     findings.extend(checks::output::overfull(&planned.overfull, catalog));
-    if let Some(old) = write::standing(into)? {
-        findings.extend(checks::output::unrepeatable(&write::unrepeatable(&old, &inputs, &built), catalog));
-    }
     judged.add(findings);
-    Ok(Site { built, inputs })
+    Ok(built)
 }

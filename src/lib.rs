@@ -24,7 +24,11 @@ pub mod keep;
 pub mod link;
 pub mod load;
 pub mod model;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 pub mod plan;
+#[cfg(feature = "pdf")]
+pub mod press;
 pub mod render;
 pub mod report;
 pub mod sign;

@@ -219,3 +219,14 @@ fn a_muscle_is_drawn_on_a_grid_even_with_findings() {
     assert!(status(&unknown) == 2 && stderr(&unknown).contains("did you mean `soleus`"), "{}", stderr(&unknown));
     assert_eq!(status(&fascicle(dir.path(), &["chart", "soleus"])), 2, "a muscle needs its pack");
 }
+
+/// Cards as PDF are a feature of the build; without it the command says what to type.
+#[cfg(not(feature = "pdf"))]
+#[test]
+fn a_build_without_cards_as_pdf_says_how_to_get_one() {
+    let dir = pack_copy();
+    let output = fascicle(dir.path(), &["cards", "pack", "--into", "cards"]);
+    assert_eq!(status(&output), 2);
+    assert!(stderr(&output).contains("cargo install --path . --features pdf"), "{}", stderr(&output));
+    assert!(!dir.path().join("cards").exists());
+}

@@ -19,6 +19,7 @@ const COVERED_ELSEWHERE: &[(&str, &str)] = &[
     ("address-taken", "checks_output.rs"),
     ("build-not-repeatable", "checks_output.rs"),
     ("card-identity-missing", "checks_output.rs"),
+    ("card-letter-missing", "cards_pdf.rs"),
     ("card-overflow", "checks_output.rs"),
     ("card-superseded", "sign_off.rs"),
     ("caution-missing-from-output", "checks_output.rs"),
@@ -51,6 +52,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("export", &["source", "finding", "model", "chart", "compute", "plan", "error"]),
     ("exchange", &["source", "model", "load", "plan", "error"]),
     ("write", &["plan", "render", "error"]),
+    ("pdf", &["plan", "error"]),
+    ("press", &["source", "finding", "model", "compute", "checks", "plan", "pdf", "render", "write", "build", "error"]),
     ("report", &["source", "finding", "model", "checks"]),
     ("keep", &["model", "compute", "write"]),
     ("sign", &["model", "compute", "build", "write", "error", "source"]),
@@ -60,7 +63,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
         "cli",
         &[
             "source", "finding", "model", "load", "link", "compute", "checks", "plan", "render", "export", "write", "report", "build",
-            "calc", "keep", "chart", "exchange", "sign", "error",
+            "calc", "keep", "chart", "exchange", "sign", "press", "error",
         ],
     ),
 ];

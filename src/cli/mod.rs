@@ -6,6 +6,7 @@
 mod approve;
 mod audit;
 mod calc;
+mod cards;
 mod chart;
 mod check;
 mod cite;
@@ -59,6 +60,8 @@ struct Arguments {
 enum Command {
     /// Check packs, then write site, cards and data; nothing is written if a check fails
     Compile(compile::Arguments),
+    /// Check packs, then write their cards as PDF; nothing is written if a check fails
+    Cards(cards::Arguments),
     /// Check packs and show the findings alone
     Check(check::Arguments),
     /// The reviewer's dossier: every claim, number, caution and red flag with what it rests on
@@ -136,6 +139,7 @@ enum Ended {
 pub fn main() -> ExitCode {
     let result = match Arguments::parse().command {
         Command::Compile(arguments) => kept(|| compile::run(&arguments)),
+        Command::Cards(arguments) => kept(|| cards::run(&arguments)),
         Command::Check(arguments) => kept(|| check::run(&arguments)),
         Command::Audit(arguments) => kept(|| audit::run(&arguments)),
         Command::Compare(arguments) => kept(|| compare::run(&arguments)),

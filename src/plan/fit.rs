@@ -1,16 +1,18 @@
 //! How high text will be on paper, and how items are dealt out to faces.
 //!
-//! A conservative estimate without a font file: letters are as wide as in the common sans-serif
+//! A conservative estimate without a typesetter: letters are as wide as in the common sans-serif
 //! faces that the style sheet names for cards, plus a reserve, so that a face that fits here fits on
-//! paper. The sizes are those of the style sheet; both must change together.
+//! paper; the tests of `pdf` hold it against what the typesetter measures. The sizes are those of the
+//! style sheet; both must change together.
 
+use super::paper::Paper;
 use super::view::card::{Face, Item, Piece, Section};
-use super::words;
+use super::{widths, words};
+use serde::Serialize;
 
-/// Usable width of a face in mm: box less padding and border.
-const WIDTH: f64 = 129.0;
-/// Usable height of a face in mm: box less padding and border, less a reserve.
-const HEIGHT: f64 = 191.0;
+/// Reserve on the width and on the height of a box, in mm.
+const BESIDE: f64 = 1.0;
+const ABOVE: f64 = 2.0;
 /// One point in mm.
 const PT: f64 = 0.352_778;
 /// Column of step and point numbers in mm.
@@ -27,12 +29,27 @@ const SQUARE: f64 = 20.0;
 const RESERVE: f64 = 1.015;
 
 /// A size of type: points of the letters and of the line.
-#[derive(Clone, Copy)]
-struct Type {
+#[derive(Clone, Copy, Serialize)]
+pub struct Type {
     size: f64,
     line: f64,
     bold: bool,
 }
+
+/// Sizes by what they are for.
+#[derive(Clone, Copy, Serialize)]
+pub struct Sizes {
+    text: Type,
+    lead: Type,
+    title: Type,
+    heading: Type,
+    stop: Type,
+    review: Type,
+    foot: Type,
+}
+
+/// Sizes of a face, for whoever sets it.
+pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: LEAD, stop: STOP, review: REVIEW, foot: FOOT };
 
 // What is read from the hand has 11 points, numerals and stop lines have 18, which are read from 70 cm (capitals of
 // 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
@@ -44,6 +61,19 @@ const STOP: Type = Type { size: 18.0, line: 20.5, bold: true };
 const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
 const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
 const FOOT_STRONG: Type = Type { bold: true, ..FOOT };
+
+/// Usable room of a face in mm.
+#[derive(Clone, Copy)]
+struct Room {
+    width: f64,
+    height: f64,
+}
+
+impl Room {
+    fn on(paper: Paper) -> Self {
+        Self { width: paper.box_width - BESIDE, height: paper.box_height - ABOVE }
+    }
+}
 
 /// A class of text on a card: what it is, where the stylesheet sets it, its size and the least it may have.
 #[derive(Debug, Clone, Copy)]
@@ -84,65 +114,8 @@ pub struct Block {
     pub item: Item,
 }
 
-/// Widths of small letters, capitals and the rest in thousandths of the type size.
-struct Widths {
-    small: [u16; 26],
-    capital: [u16; 26],
-    narrow: u16,
-    slim: u16,
-    question: u16,
-}
-
-/// Adobe Font Metrics of Helvetica 3.1, whose advance widths Arial, Liberation Sans, Arimo and Nimbus
-/// Sans share; entered from memory, and held against a browser by the test on overflow.
-const REGULAR: Widths = Widths {
-    small: [
-        556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556, 556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500,
-    ],
-    capital: [
-        667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778, 667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611,
-    ],
-    narrow: 278,
-    slim: 333,
-    question: 556,
-};
-
-const BOLD: Widths = Widths {
-    small: [
-        556, 611, 556, 611, 556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611, 611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500,
-    ],
-    capital: [
-        722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778, 667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611,
-    ],
-    narrow: 333,
-    slim: 333,
-    question: 611,
-};
-
-impl Widths {
-    fn of(&self, c: char) -> f64 {
-        let place = |from: char| usize::from(u8::try_from(u32::from(c) - u32::from(from)).unwrap_or(u8::MAX));
-        f64::from(match c {
-            'a'..='z' => self.small.get(place('a')).copied().unwrap_or(1000),
-            'A'..='Z' => self.capital.get(place('A')).copied().unwrap_or(1000),
-            '0'..='9' | '–' => 556,
-            ' ' | '\u{a0}' | '.' | ',' | '/' => 278,
-            ':' | ';' | '!' | '·' | '\'' | '’' => self.narrow,
-            '-' | '(' | ')' | '[' | ']' => self.slim,
-            '"' | '“' | '”' => 500,
-            '?' => self.question,
-            '°' => 400,
-            '≤' | '≥' | '×' | '+' | '=' | 'µ' => 584,
-            '%' => 889,
-            '—' | '…' | '@' | '→' => 1000,
-            _ => 700,
-        })
-    }
-}
-
 fn width(text: &str, kind: Type) -> f64 {
-    let widths = if kind.bold { &BOLD } else { &REGULAR };
-    let em: f64 = text.chars().map(|c| widths.of(c)).sum::<f64>() / 1000.0;
+    let em: f64 = text.chars().map(|c| f64::from(widths::of(c, kind.bold))).sum::<f64>() / 1000.0;
     em * kind.size * PT * RESERVE
 }
 
@@ -217,9 +190,9 @@ fn dose_height(item: &Item, column: f64) -> f64 {
 }
 
 /// Height of an item with the space after it.
-fn item_height(item: &Item) -> f64 {
-    let column = if item.number.is_some() { WIDTH - NUMBER } else { WIDTH - EDGE };
-    let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, WIDTH - EDGE - 8.0) + 0.6);
+fn item_height(item: &Item, room: Room) -> f64 {
+    let column = if item.number.is_some() { room.width - NUMBER } else { room.width - EDGE };
+    let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, room.width - EDGE - 8.0) + 0.6);
     let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, LEAD, column));
     let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
     let content = stop + dose_height(item, column) + lead + body;
@@ -228,19 +201,27 @@ fn item_height(item: &Item) -> f64 {
 }
 
 /// Room for content on a face with this identity.
-fn room_on(face: &Face) -> f64 {
-    let beside = WIDTH - width(&face.review_by, REVIEW) - 3.0;
+fn room_on(face: &Face, room: Room) -> f64 {
+    let beside = room.width - width(&face.review_by, REVIEW) - 3.0;
     let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
-    let state = text_height(face.state.word, TEXT, WIDTH - width("page 10 of 10", STRONG) - 8.0);
-    let header = text_height(&face.title, TITLE, WIDTH) + subject + state + 2.0;
-    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, WIDTH - 3.3) + 2.8);
+    let state = text_height(face.state.word, TEXT, room.width - width("page 10 of 10", STRONG) - 8.0);
+    let header = text_height(&face.title, TITLE, room.width) + subject + state + 2.0;
+    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, room.width - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);
     let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note), ..Piece::default() };
     let foot = match face.square {
-        Some(_) => height_in(&[foot], WIDTH - SQUARE - 2.0, FOOT_STRONG, FOOT).max(SQUARE),
-        None => height_in(&[foot], WIDTH, FOOT_STRONG, FOOT),
+        Some(_) => height_in(&[foot], room.width - SQUARE - 2.0, FOOT_STRONG, FOOT).max(SQUARE),
+        None => height_in(&[foot], room.width, FOOT_STRONG, FOOT),
     };
-    HEIGHT - header - banner - foot - 1.4
+    room.height - header - banner - foot - 1.4
+}
+
+/// What the estimate leaves free on a face, in mm.
+pub fn spare(face: &Face, paper: Paper) -> f64 {
+    let on = Room::on(paper);
+    let items = face.sections.iter().flat_map(|s| &s.items).map(|i| item_height(i, on)).sum::<f64>();
+    let headings = face.sections.iter().map(|_| HEADING).sum::<f64>();
+    room_on(face, on) - headings - items
 }
 
 /// A face after the first: what the notice and the banner say at length stands on page 1.
@@ -255,9 +236,10 @@ fn further(first: &Face) -> Face {
 }
 
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
-pub fn deal(blocks: Vec<Block>, blank: &Face) -> Vec<Face> {
+pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
+    let on = Room::on(paper);
     let further = further(blank);
-    let mut room = room_on(blank);
+    let mut room = room_on(blank, on);
     let mut faces: Vec<Face> = Vec::new();
     let (mut face, mut used) = (blank.clone(), 0.0);
     let mut last_heading = "";
@@ -269,14 +251,14 @@ pub fn deal(blocks: Vec<Block>, blank: &Face) -> Vec<Face> {
             let Some(next) = blocks.next() else { break };
             group.push(next);
         }
-        let height: f64 = group.iter().map(|b| item_height(&b.item)).sum();
+        let height: f64 = group.iter().map(|b| item_height(&b.item, on)).sum();
         let start = group.first().map(|b| (b.heading, b.class));
         let Some((heading, class)) = start else { continue };
         let new_section = |face: &Face| face.sections.last().is_none_or(|s| s.heading != heading);
         let needed = height + if new_section(&face) { HEADING } else { 0.0 };
         if !face.sections.is_empty() && used + needed > room {
             faces.push(std::mem::replace(&mut face, further.clone()));
-            room = room_on(&further);
+            room = room_on(&further, on);
             used = 0.0;
         }
         if new_section(&face) {
@@ -308,6 +290,7 @@ fn number(mut faces: Vec<Face>) -> Vec<Face> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::paper::A5;
     use crate::plan::words;
 
     fn blank() -> Face {
@@ -339,7 +322,7 @@ mod tests {
     #[test]
     fn every_item_lands_on_one_face_in_order() {
         let blocks: Vec<Block> = (0..40).map(|i| block(if i < 30 { "Stop" } else { "Do" }, 20, false)).collect();
-        let faces = deal(blocks, &blank());
+        let faces = deal(blocks, &blank(), A5);
         let items: usize = faces.iter().flat_map(|f| &f.sections).map(|s| s.items.len()).sum();
         assert_eq!(items, 40);
         assert!(faces.len() > 1 && faces.iter().all(|f| !f.overfull && f.pages == faces.len()));
@@ -352,7 +335,7 @@ mod tests {
             let mut blocks: Vec<Block> = (0..before).map(|_| block("Stop", 10, false)).collect();
             blocks.push(block("Stop", 1, true));
             blocks.push(block("Stop", 10, false));
-            for face in deal(blocks, &blank()) {
+            for face in deal(blocks, &blank(), A5) {
                 let last = face.sections.last().and_then(|s| s.items.last()).unwrap();
                 assert!(last.lines[0][0].text.len() > 20);
             }
@@ -361,15 +344,15 @@ mod tests {
 
     #[test]
     fn faces_are_front_and_back_in_turn_and_too_high_an_item_is_marked() {
-        let faces = deal((0..40).map(|_| block("Do", 20, false)).collect(), &blank());
+        let faces = deal((0..40).map(|_| block("Do", 20, false)).collect(), &blank(), A5);
         assert_eq!(faces.iter().take(3).map(|f| f.side).collect::<Vec<_>>(), ["front", "back", "front"]);
-        assert!(deal(vec![block("Do", 900, false)], &blank())[0].overfull);
+        assert!(deal(vec![block("Do", 900, false)], &blank(), A5)[0].overfull);
     }
 
     #[test]
     fn words_wrap_and_long_words_break() {
-        assert!((lines("short", TEXT, WIDTH) - 1.0).abs() < 1e-9 && (paragraph_height(&[], WIDTH) - TEXT.line * PT).abs() < 1e-9);
-        assert!(lines(&"word ".repeat(60), TEXT, WIDTH) >= 4.0);
-        assert!(lines(&"x".repeat(200), TEXT, WIDTH) >= 3.0);
+        assert!((lines("short", TEXT, 122.0) - 1.0).abs() < 1e-9 && (paragraph_height(&[], 122.0) - TEXT.line * PT).abs() < 1e-9);
+        assert!(lines(&"word ".repeat(60), TEXT, 122.0) >= 4.0);
+        assert!(lines(&"x".repeat(200), TEXT, 122.0) >= 3.0);
     }
 }

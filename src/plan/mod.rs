@@ -7,6 +7,7 @@ pub mod csl;
 pub mod export;
 pub mod fit;
 pub mod hosting;
+pub mod paper;
 pub mod qr;
 pub mod references;
 pub mod route;
@@ -14,6 +15,7 @@ pub mod search;
 pub mod site;
 pub mod terms;
 pub mod view;
+pub mod widths;
 pub mod words;
 
 use crate::compute::Facts;
@@ -160,6 +162,15 @@ pub fn changes(catalog: &Catalog, facts: &Facts, listing: &changes::Listing) -> 
     let site = Site { catalog, facts, references, path: route::HOME };
     plan.add(route::HOME.into(), page(View::Audit(Box::new(changes::page::page(&site, listing))), None));
     Ok(plan)
+}
+
+/// Plans every card for a paper, to be set for printing.
+///
+/// # Errors
+/// When a shipped style of references is broken.
+pub fn cards(catalog: &Catalog, facts: &Facts, paper: paper::Paper) -> Result<Vec<cards::Printed>, ToolError> {
+    let references = &References::of(catalog)?;
+    Ok(cards::printed(&Site { catalog, facts, references, path: route::ALL_CARDS }, paper))
 }
 
 impl Plan {

@@ -29,6 +29,11 @@ impl Manifest {
         Self { version: 1, inputs: inputs.to_string(), files }
     }
 
+    /// True of a folder of cards as PDF, which is no site.
+    pub fn holds_cards_alone(&self) -> bool {
+        self.files.keys().all(|f| f.ends_with(".pdf"))
+    }
+
     pub(super) fn text(&self) -> String {
         let mut text = serde_json::to_string_pretty(self).unwrap_or_default();
         text.push('\n');

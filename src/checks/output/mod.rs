@@ -18,6 +18,7 @@ use std::path::Path;
 mod address_taken;
 mod build_not_repeatable;
 mod card_identity_missing;
+mod card_letter_missing;
 mod card_overflow;
 mod card_page_values_differ;
 mod card_type_too_small;
@@ -44,6 +45,7 @@ pub static CHECKS: &[&Check] = &[
     &address_taken::CHECK,
     &build_not_repeatable::CHECK,
     &card_identity_missing::CHECK,
+    &card_letter_missing::CHECK,
     &card_overflow::CHECK,
     &card_page_values_differ::CHECK,
     &card_type_too_small::CHECK,
@@ -162,6 +164,45 @@ pub fn overfull(protocols: &[DocRef], catalog: &Catalog) -> Vec<Finding> {
         Some(finding)
     };
     protocols.iter().filter_map(one).collect()
+}
+
+/// An item that does not fit where it was set for printing.
+pub struct Fallen {
+    /// Protocol.
+    pub doc: DocRef,
+    /// Page of the card, and its pages.
+    pub page: (usize, usize),
+    /// What does not fit, in its own words.
+    pub item: String,
+    /// By how many mm.
+    pub over: f64,
+}
+
+/// Findings for items that do not fit where they were set.
+pub fn fallen(items: &[Fallen], paper: &str, catalog: &Catalog) -> Vec<Finding> {
+    let one = |f: &Fallen| {
+        let head = catalog.head(f.doc)?;
+        let (title, (page, pages)) = (catalog.title(f.doc), f.page);
+        let message = format!("page {page} of {pages} of the card of `{title}` is {:.1} mm too high on {paper}", f.over);
+        let mut finding = Finding::new(card_overflow::CHECK.name, Level::Error, place_of(head), "this protocol", message);
+        finding.note(format!("the first item that does not fit: {}", f.item));
+        finding.note("Measured where it was set. An item is never split: the line that would fall off may be the one that is needed.");
+        finding.help("shorten this item, or make two of it; or choose a larger paper");
+        Some(finding)
+    };
+    items.iter().filter_map(one).collect()
+}
+
+/// A finding for a letter that cannot be printed, where an author wrote it, or at the protocol.
+pub fn letter_missing(letter: char, doc: DocRef, written: Option<Span>, catalog: &Catalog) -> Option<Finding> {
+    let head = catalog.head(doc)?;
+    let code = u32::from(letter);
+    let message = format!("the card of `{}` has `{letter}` (U+{code:04X}), which its typeface cannot print", catalog.title(doc));
+    let (at, label) = written.map_or((place_of(head), "this protocol"), |at| (at, "this letter"));
+    let mut finding = Finding::new(card_letter_missing::CHECK.name, Level::Error, at, label, message);
+    finding.note("On paper an empty box would stand in its place, and nobody would know what it was.");
+    finding.help("write it with letters of Latin, Greek or Cyrillic script, or in words");
+    Some(finding)
 }
 
 /// Where a finding about the output of a document points: its id.

@@ -12,12 +12,14 @@ pub mod session;
 mod treat;
 
 use super::fit::{Block, deal};
+use super::paper::{A5, Paper};
 use super::site::{Site, doc, text};
 use super::view::card::{Cards, Face, Item, Piece};
 use super::view::parts::{Link, StopView};
 use super::view::protocol::{self, steps, stop};
 use super::{qr, route, words};
 use crate::compute::currency::code::Code;
+use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Pack, Protocol};
 use crate::model::{DocRef, Idx, Kind};
 
@@ -29,7 +31,7 @@ pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
     let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
     let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
     let page = Link { text: "Page of the protocol".into(), href: site.href(own) };
-    Cards { frame, links: vec![page, all, check], faces: faces(site, idx) }
+    Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5) }
 }
 
 /// The sheet of all cards.
@@ -39,10 +41,10 @@ pub fn all(site: &Site<'_>) -> Cards {
     for (idx, p) in site.catalog.protocols.iter() {
         let Some(href) = site.card(doc(Kind::Protocol, idx)) else { continue };
         links.push(Link { text: p.title.value.to_string(), href });
-        faces_of_all.extend(faces(site, idx));
+        faces_of_all.extend(faces(site, idx, A5));
     }
     for (idx, s) in site.catalog.sessions.iter() {
-        let Some((href, faces)) = site.card(doc(Kind::Session, idx)).zip(session::faces(site, idx)) else { continue };
+        let Some((href, faces)) = site.card(doc(Kind::Session, idx)).zip(session::faces(site, idx, A5)) else { continue };
         links.push(Link { text: s.title.value.to_string(), href });
         faces_of_all.extend(faces);
     }
@@ -50,7 +52,7 @@ pub fn all(site: &Site<'_>) -> Cards {
 }
 
 /// Faces of a protocol.
-pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
+pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let flags = stop::flags(site, idx);
     let steps = steps::steps(site, idx);
     let mut blocks = ask::at_a_glance(site, idx, &flags);
@@ -61,7 +63,40 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Face> {
     blocks.extend(ask::questions(&flags));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(after::behind(site, idx));
-    deal(blocks, &blank(site, idx))
+    deal(blocks, &blank(site, idx), paper)
+}
+
+/// A card to be set for printing.
+pub struct Printed {
+    /// Its protocol or session.
+    pub doc: DocRef,
+    /// Language of its words.
+    pub language: String,
+    /// Where that stands.
+    pub state: State,
+    /// Its faces; there is at least one.
+    pub faces: Vec<Face>,
+}
+
+/// Every card for a paper, in the order of the sheet of all cards.
+pub fn printed(site: &Site<'_>, paper: Paper) -> Vec<Printed> {
+    let card = |own: DocRef, pack: &Pack, faces: Vec<Face>| Printed {
+        doc: own,
+        language: pack.language.value.to_string(),
+        state: site.state(own),
+        faces,
+    };
+    let protocols = site.catalog.protocols.iter().filter_map(|(idx, p)| {
+        let own = doc(Kind::Protocol, idx);
+        site.card(own)?;
+        Some(card(own, &site.catalog.packs[p.head.pack], faces(site, idx, paper)))
+    });
+    let sessions = site.catalog.sessions.iter().filter_map(|(idx, s)| {
+        let own = doc(Kind::Session, idx);
+        site.card(own)?;
+        Some(card(own, &site.catalog.packs[s.head.pack], session::faces(site, idx, paper)?))
+    });
+    protocols.chain(sessions).collect()
 }
 
 fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {

@@ -9,6 +9,7 @@ use crate::model::docs::{Condition, SAYS_STOP, Session};
 use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
+use crate::plan::paper::{A5, Paper};
 use crate::plan::site::{Site, doc, texts};
 use crate::plan::view::card::{Cards, Face, Item, Piece};
 use crate::plan::view::parts::{Link, Mark};
@@ -27,11 +28,11 @@ pub fn one(site: &Site<'_>, idx: Idx<Session>) -> Option<Cards> {
     let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
     let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
     let page = Link { text: "Page of the session".into(), href: site.href(own) };
-    Some(Cards { frame, links: vec![page, all, check], faces: faces(site, idx)? })
+    Some(Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5)? })
 }
 
 /// Faces of a session.
-pub fn faces(site: &Site<'_>, idx: Idx<Session>) -> Option<Vec<Face>> {
+pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Face>> {
     let session = &site.catalog.sessions[idx];
     let visit = &site.facts.sessions.get(idx.row())?.visit;
     let page = SessionPage::new(site, idx)?;
@@ -57,7 +58,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>) -> Option<Vec<Face>> {
     let path = route::session_card(&session.head.id.value);
     let id = format!("card-session-{}", session.head.id.value);
     let own = (doc(Kind::Session, idx), &site.catalog.packs[session.head.pack]);
-    Some(deal(blocks, &blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", "))))))
+    Some(deal(blocks, &blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", ")))), paper))
 }
 
 /// Steps as they are carried out. A point or a whole muscle is named by its muscle, since two may have a point 1.
