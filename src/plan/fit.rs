@@ -204,7 +204,7 @@ fn item_height(item: &Item, room: Room) -> f64 {
 fn room_on(face: &Face, room: Room) -> f64 {
     let beside = room.width - width(&face.review_by, REVIEW) - 3.0;
     let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
-    let state = text_height(&face.state.word, TEXT, room.width - width("page 10 of 10", STRONG) - 8.0);
+    let state = text_height(face.state.word, TEXT, room.width - width("page 10 of 10", STRONG) - 8.0);
     let header = text_height(&face.title, TITLE, room.width) + subject + state + 2.0;
     let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, room.width - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);
