@@ -30,12 +30,13 @@ fn fired(judged: &Judged, built: &[Built]) -> Vec<&'static str> {
 
 const PAGE: &str = "protocols/soleus.html";
 const CARD: &str = "cards/soleus.html";
+const ROOM: &str = "room/soleus.html";
 const NOTICE: &str = "For trained practitioners within their licence and local rules. It is no medical advice.";
 const NUMB: &str = "Is there any place where you feel touch, warmth or cold less than elsewhere?";
 const CLOT: &str = "Is one leg more swollen, warm or sore than the other, without a knock?";
 
 /// Check, file, what is replaced everywhere in it, by what.
-const HARMED: [(&str, &str, &str, &str); 21] = [
+const HARMED: [(&str, &str, &str, &str); 24] = [
     ("card-type-too-small", "assets/style.css", ".item-dose .value { font-size: 18pt", ".item-dose .value { font-size: 8pt"),
     ("card-page-values-differ", CARD, "45–60\u{a0}s", "1 min"),
     ("card-page-values-differ", "data/protocols/soleus.json", "45–60\u{a0}s", "1 min"),
@@ -45,6 +46,9 @@ const HARMED: [(&str, &str, &str, &str); 21] = [
     ("caution-missing-from-output", PAGE, NUMB, ""),
     ("caution-missing-from-output", CARD, CLOT, ""),
     ("caution-missing-from-output", "data/protocols/soleus.json", NUMB, ""),
+    ("caution-missing-from-output", ROOM, NUMB, ""),
+    ("notice-missing", ROOM, NOTICE, ""),
+    ("outside-request", ROOM, "<head>", "<head><link rel=\"preload\" href=\"https://fonts.example/a.woff2\">"),
     ("card-identity-missing", CARD, "page 1 of", ""),
     ("site-link-broken", PAGE, "muscles/soleus.html", "muscles/solius.html"),
     ("outside-request", PAGE, "<head>", "<head><link rel=\"preload\" href=\"https://fonts.example/a.woff2\">"),
@@ -116,7 +120,7 @@ fn a_flag_below_the_set_up_is_found() {
     let dir = tempfile::tempdir().unwrap();
     let mut judged = base();
     let site = site(&mut judged, dir.path());
-    for (path, words) in [(PAGE, CLOT), (CARD, "Suspected clot in a deep vein")] {
+    for (path, words) in [(PAGE, CLOT), (ROOM, CLOT), (CARD, "Suspected clot in a deep vein")] {
         let moved = harm(&harm(site.files(), path, words, ""), path, "</main>", &format!("<p>{words}</p></main>"));
         assert_eq!(fired(&judged, &moved), ["flag-not-first"], "{path}");
         let twice = harm(site.files(), path, "</main>", &format!("<p>{words}</p></main>"));
@@ -137,6 +141,7 @@ fn a_difference_from_the_base_pack_that_is_not_shown_is_found() {
         (PAGE, "Differs from Fixture pack", "As in"),
         (PAGE, "1\u{a0}repeat", "one"),
         (CARD, "Differs from Fixture pack", ""),
+        (ROOM, "Differs from Fixture pack", ""),
         (data, "Fixture pack 1.0.0", ""),
     ];
     for (path, from, to) in harmed {

@@ -119,7 +119,7 @@ fn stands(text: &str, amount: &str) -> bool {
     text.match_indices(amount).any(|(at, _)| {
         let before = text[..at].chars().next_back();
         let after = text[at + amount.len()..].chars().next();
-        before.is_some_and(|c| matches!(c, ' ' | '>')) && after.is_some_and(|c| matches!(c, ' ' | '<'))
+        before.is_some_and(|c| matches!(c, ' ' | '>' | '(')) && after.is_some_and(|c| matches!(c, ' ' | '<' | ')'))
     })
 }
 
@@ -148,6 +148,33 @@ fn pages_and_cards_hold_every_question_and_every_dose() {
                 for entry in protocol.steps.iter().flat_map(|s| &s.dose.entries) {
                     if let fascicle::model::docs::DoseValue::Amount(q) = &entry.value {
                         assert!(stands(&text, &q.shown()), "{path}: {}", q.shown());
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn pages_and_cards_of_sessions_hold_every_question_and_every_act() {
+    for pack in PACKS {
+        let judged = judged(pack);
+        let catalog = judged.catalog.as_ref().unwrap();
+        let files = built(&judged);
+        for (session, facts) in catalog.sessions.rows().iter().zip(&judged.facts.sessions) {
+            let id = &session.head.id.value;
+            for path in [format!("sessions/{id}.html"), format!("cards/session-{id}.html"), "cards/all.html".to_string()] {
+                let text = unescape(files.iter().find(|f| f.path == path).unwrap().text());
+                for protocol in &facts.visit.parts {
+                    let own = judged.facts.of(*protocol);
+                    for flag in own.flags.flags.iter().map(|f| &catalog.flags[f.flag]) {
+                        assert!(text.contains(&*flag.question.value), "{path}: {}", flag.name.value);
+                    }
+                    for condition in own.cautions.iter().map(|c| &catalog.conditions[c.condition]) {
+                        assert!(condition.question.as_ref().is_none_or(|q| text.contains(&*q.value)), "{path}: {}", condition.name.value);
+                    }
+                    for step in &catalog.protocols[*protocol].steps {
+                        assert!(text.contains(&*step.action.value), "{path}: {}", step.action.value);
                     }
                 }
             }
@@ -256,7 +283,7 @@ fn what_a_page_is_stands_in_it_as_data() {
             let data = page.text().split("<script type=\"application/ld+json\">").nth(1).and_then(|t| t.split("</script>").next());
             let value: serde_json::Value = serde_json::from_str(data.unwrap_or_else(|| panic!("{}", page.path))).unwrap();
             let clinical = page.doc.is_some_and(|d| !matches!(d.kind, fascicle::model::Kind::Source | fascicle::model::Kind::Page));
-            let wanted = if clinical && page.shape == Shape::Page { "MedicalWebPage" } else { "WebPage" };
+            let wanted = if clinical { "MedicalWebPage" } else { "WebPage" };
             assert_eq!(value["@type"], wanted, "{}", page.path);
             // Both packs are demonstrations: nobody has reviewed anything.
             assert!(value.get("lastReviewed").is_none(), "{}", page.path);

@@ -6,6 +6,7 @@
 //! protocol in it is within limits.
 
 use super::ProtocolFacts;
+use super::numb::At;
 use super::steps::{Load, StepFacts};
 use crate::model::docs::{HomeItem, Limit, Muscle, Pack, Protocol, Session, Technique};
 use crate::model::interval::{Interval, exceeds};
@@ -137,7 +138,7 @@ fn keys(step: &StepFacts, stressor: Stressor) -> Vec<Key> {
 pub(super) fn of_protocol(catalog: &Catalog, own: Idx<Protocol>, steps: &[StepFacts], home: &[StepFacts]) -> Ledger {
     let mut ledger = Ledger::default();
     let protocol = &catalog.protocols[own];
-    let per_week = protocol.spacing.per_week.as_ref().map_or(Interval::exact(1.0), |q| q.value.base());
+    let per_week = per_week(protocol);
     for (i, step) in steps.iter().enumerate() {
         for load in &step.loads {
             let Some((dim, amount)) = load.total else { continue };
@@ -177,21 +178,35 @@ pub fn weekly(item: &HomeItem) -> Option<Interval> {
     Some(daily * item.days.as_ref()?.value.base())
 }
 
-/// Sums the protocols of a session. Home programmes stay in the week of each protocol.
-pub(super) fn merge(catalog: &Catalog, session: &Session, parts: &[(Idx<Protocol>, &ProtocolFacts)]) -> Ledger {
+/// Sums the protocols of a session. Home programmes stay in the week of each protocol. What is done once is counted
+/// once: `covered` names the steps that another step does as well, by place of the protocol and row.
+pub(super) fn merge(catalog: &Catalog, session: &Session, parts: &[(Idx<Protocol>, &ProtocolFacts)], covered: &[At]) -> Ledger {
     let mut ledger = Ledger::default();
     let mut used = Vec::new();
-    for (_, facts) in parts {
+    for (part, (own, facts)) in parts.iter().enumerate() {
+        let per_week = per_week(&catalog.protocols[*own]);
+        let counts =
+            |p: &&Part| matches!(p.origin, Origin::Home(_)) || !covered.iter().any(|c| c.part == part && p.origin == Origin::Step(c.step));
         for cell in &facts.ledger.cells {
-            let sum = ledger.cell(cell.key, cell.stressor, cell.dim);
-            sum.session = sum.session + cell.session;
-            sum.week = sum.week + cell.week;
-            sum.parts.extend(cell.parts.iter().cloned());
+            for kept in cell.parts.iter().filter(counts) {
+                let sum = ledger.cell(cell.key, cell.stressor, cell.dim);
+                if matches!(kept.origin, Origin::Step(_)) {
+                    sum.session = sum.session + kept.amount;
+                    sum.week = sum.week + kept.amount * per_week;
+                } else {
+                    sum.week = sum.week + kept.amount;
+                }
+                sum.parts.push(kept.clone());
+            }
         }
         used.extend(facts.steps.iter().chain(&facts.home).filter_map(|s| s.technique));
     }
     bind(&mut ledger, &catalog.packs[session.head.pack], catalog, &used);
     ledger
+}
+
+fn per_week(protocol: &Protocol) -> Interval {
+    protocol.spacing.per_week.as_ref().map_or(Interval::exact(1.0), |q| q.value.base())
 }
 
 /// Finds the limits of each cell.

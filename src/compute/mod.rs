@@ -10,6 +10,7 @@ pub mod cautions;
 pub mod chart;
 pub mod compare;
 pub mod convert;
+pub mod coverage;
 pub mod currency;
 pub mod dossier;
 pub mod evidence;
@@ -21,19 +22,23 @@ pub mod ledger;
 pub mod measurement;
 pub mod mechanics;
 pub mod numb;
+pub mod order;
+pub mod precedence;
 pub mod readability;
 pub mod reporting;
+pub mod session;
 pub mod spoken;
 pub mod steps;
 pub mod studied;
 pub mod thermal;
 pub mod timeline;
 
-use crate::model::docs::{Protocol, Session};
-use crate::model::{Catalog, DocRef, Idx};
+use crate::model::docs::Protocol;
+use crate::model::{Catalog, DocRef, Idx, Kind};
 use currency::sign_off::State;
 use jiff::civil::Date;
 use rayon::prelude::*;
+pub use session::SessionFacts;
 
 /// Everything derived from a catalogue.
 #[derive(Debug, Default)]
@@ -79,21 +84,12 @@ pub struct ProtocolFacts {
     pub thumb: mechanics::thumb::ThumbTime,
 }
 
-/// What follows from several protocols in one appointment.
-#[derive(Debug)]
-pub struct SessionFacts {
-    /// Merged ledger: the same side is treated throughout, which is the worst case.
-    pub ledger: ledger::Ledger,
-    /// Total time, one protocol after the other, notes once.
-    pub total: crate::model::interval::Interval,
-}
-
 /// Computes everything as it stands on a day.
 pub fn compute(catalog: &Catalog, today: Date) -> Facts {
     let chart = chart::compute(catalog);
     let protocols: Vec<ProtocolFacts> =
         catalog.protocols.rows().par_iter().enumerate().map(|(i, p)| protocol(catalog, &chart, Idx::new(i), p)).collect();
-    let sessions = catalog.sessions.rows().iter().map(|s| session(catalog, s, &protocols)).collect();
+    let sessions = catalog.sessions.rows().iter().map(|s| session::compute(catalog, s, &protocols)).collect();
     let appraisal = appraisal::compute(catalog);
     let dossier = dossier::compute(catalog, &protocols, &appraisal);
     let currency = currency::compute(catalog, &protocols);
@@ -109,6 +105,15 @@ impl Facts {
     /// Where a document stands on the day; `None` for what is signed with the documents that rest on it.
     pub fn state_of(&self, catalog: &Catalog, doc: DocRef) -> Option<State> {
         self.currency.sign_off(&catalog.name(doc)).map(|s| s.state(self.today))
+    }
+
+    /// The protocols that a protocol or session gives; `None` for any other document.
+    pub fn treats(&self, doc: DocRef) -> Option<Vec<Idx<Protocol>>> {
+        match doc.kind {
+            Kind::Protocol => Some(vec![Idx::new(doc.row as usize)]),
+            Kind::Session => self.sessions.get(doc.row as usize).map(|s| s.visit.parts.clone()),
+            _ => None,
+        }
     }
 
     /// Facts of a protocol.
@@ -127,15 +132,6 @@ fn protocol(catalog: &Catalog, chart: &chart::ChartFacts, own: Idx<Protocol>, pr
     let reporting = reporting::of_protocol(protocol, &steps);
     let thumb = mechanics::thumb::of_protocol(catalog, protocol, &steps);
     ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting, thumb }
-}
-
-fn session(catalog: &Catalog, session: &Session, protocols: &[ProtocolFacts]) -> SessionFacts {
-    let parts: Vec<(Idx<Protocol>, &ProtocolFacts)> =
-        session.protocols.iter().filter_map(|r| r.to).map(|p| (p, &protocols[p.row()])).collect();
-    let ledger = ledger::merge(catalog, session, &parts);
-    let notes = catalog.packs[session.head.pack].notes_time.as_ref().map_or(crate::model::interval::Interval::ZERO, |t| t.value.base());
-    let total = notes + parts.iter().map(|(_, f)| f.timeline.without_notes).sum();
-    SessionFacts { ledger, total }
 }
 
 #[cfg(test)]

@@ -134,10 +134,25 @@ impl Content {
         Content(Arc::new(Value::Object(entries.filter(|(k, _)| keys.contains(&k.as_str())).map(|(k, v)| (k.clone(), v.clone())).collect())))
     }
 
+    /// True if it has this value, or a text with these words.
+    pub fn says(&self, text: &str) -> bool {
+        let words = plain(text);
+        holds(&self.0, &|value| amount(text).is_some_and(|a| *value == a) || value.as_str().is_some_and(|s| s.contains(&words)))
+    }
+
     /// Its digest.
     pub fn digest(&self) -> Digest {
         Digest::of_value(&self.0)
     }
+}
+
+fn holds(value: &Value, is: &dyn Fn(&Value) -> bool) -> bool {
+    is(value)
+        || match value {
+            Value::Array(items) => items.iter().any(|v| holds(v, is)),
+            Value::Object(map) => map.values().any(|v| holds(v, is)),
+            _ => false,
+        }
 }
 
 fn normal(node: &Node) -> Value {

@@ -1,7 +1,7 @@
 //! Closed intervals of non-negative amounts: least and most, best case and worst case.
 
 /// From least to most. `hi` is infinite where no upper bound was given.
-#[derive(Copy, Clone, Debug, PartialEq)]
+#[derive(Copy, Clone, Debug, Default, PartialEq)]
 pub struct Interval {
     /// Least.
     pub lo: f64,

@@ -188,6 +188,18 @@ words! {
 }
 
 words! {
+    /// What a mistake in a published edition could do.
+    Danger {
+        /// Somebody could come to harm by it.
+        Harm = "could harm",
+        /// Somebody could be led to act otherwise, without harm in sight.
+        Mislead = "could mislead",
+        /// It changes nothing that is done.
+        Words = "words alone",
+    }
+}
+
+words! {
     /// What brings heat or cold to the skin.
     ThermalSource {
         /// Bag of grain, warmed.

@@ -2,6 +2,7 @@
 
 pub mod cards;
 pub mod changes;
+pub mod course;
 pub mod csl;
 pub mod export;
 pub mod fit;
@@ -12,6 +13,7 @@ pub mod references;
 pub mod route;
 pub mod search;
 pub mod site;
+pub mod terms;
 pub mod view;
 pub mod widths;
 pub mod words;
@@ -34,13 +36,17 @@ pub enum Shape {
     Page,
     /// A printable card of one protocol.
     Card,
+    /// A protocol in the treatment room.
+    Room,
     /// A sheet of all cards.
     Sheet,
+    /// A print of one document that is no card: a mark sheet, a leaflet.
+    Handout,
     /// Data for machines.
     Data,
     /// Inputs of a protocol's computed numbers, to run them again. No instruction for a treatment.
     Worksheet,
-    /// Style, script, picture.
+    /// Style, script, picture, file for a host.
     Asset,
 }
 
@@ -80,7 +86,7 @@ pub struct Plan {
 }
 
 /// Files that ship with the tool and go into every site.
-pub const ASSETS: [&str; 12] = [
+pub const ASSETS: [&str; 17] = [
     "card-check.js",
     "change.js",
     "finder-figure.js",
@@ -91,7 +97,12 @@ pub const ASSETS: [&str; 12] = [
     "minisearch.LICENSE.txt",
     "minisearch.js",
     "offline.js",
+    "room.css",
+    "room.js",
+    "screening.css",
+    "screening.js",
     "search.js",
+    "session.css",
     "style.css",
 ];
 
@@ -107,6 +118,7 @@ pub fn plan(catalog: &Catalog, facts: &Facts) -> Result<Plan, ToolError> {
         plan.add(format!("assets/{}", asset.to_ascii_lowercase()), Artifact { shape: Shape::Asset, doc: None, body: Body::Asset(asset) });
     }
     plan.add_all(shared(catalog, facts, references));
+    plan.add_all(course::files(catalog, facts, references));
     let ids: Vec<RegionId> = regions().ids().collect();
     let pages: Vec<(String, Artifact)> = ids.par_iter().map(|id| of_region(catalog, facts, references, *id)).collect();
     plan.add_all(pages);
@@ -182,6 +194,7 @@ fn page(view: View, doc: Option<DocRef>) -> Artifact {
     let shape = match (&view, doc) {
         (View::Card(_), Some(_)) => Shape::Card,
         (View::Card(_), None) => Shape::Sheet,
+        (View::Room(_), _) => Shape::Room,
         _ => Shape::Page,
     };
     Artifact { shape, doc, body: Body::View(view) }
@@ -201,6 +214,11 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
     let site = at(route::WORDING);
     out.push((route::WORDING.to_string(), page(View::Wording(Box::new(view::wording::WordingPage::new(&site))), None)));
     out.push((route::FINDER.to_string(), page(View::Finder(Box::new(view::finder::FinderPage::new(&at(route::FINDER)))), None)));
+    let site = at(route::SCREENING);
+    let table = view::screening::Data::new(&site);
+    out.push(("assets/screening-data.js".into(), script("fascicleScreeningData", &table)));
+    out.push((route::SCREENING_DATA.to_string(), data(&serde_json::to_value(&table).unwrap_or_default(), None)));
+    out.push((route::SCREENING.to_string(), page(View::Screening(Box::new(view::screening::ScreeningPage::new(&site))), None)));
     let parts = view::audit::PARTS.par_iter().map(|(part, _)| {
         let path = route::audit(part);
         let view = view::audit::page(&Site { catalog, facts, references, path: &path }, part);
@@ -263,6 +281,16 @@ fn of_document(catalog: &Catalog, facts: &Facts, references: &References, doc: D
         let path = route::card(catalog.id(doc));
         let view = cards::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
         out.push((path, page(View::Card(Box::new(view)), Some(doc))));
+    }
+    if doc.kind == Kind::Protocol && site.room(doc).is_some() {
+        let path = route::room(catalog.id(doc));
+        let view = view::room::RoomPage::new(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
+        out.push((path, page(View::Room(Box::new(view)), Some(doc))));
+    }
+    if doc.kind == Kind::Session && site.card(doc).is_some() {
+        let path = route::session_card(catalog.id(doc));
+        let view = cards::session::one(&Site { catalog, facts, references, path: &path }, Idx::new(doc.row as usize));
+        out.extend(view.map(|view| (path, page(View::Card(Box::new(view)), Some(doc)))));
     }
     if doc.kind == Kind::Protocol {
         let path = route::worksheet(catalog.id(doc));

@@ -30,6 +30,16 @@ pub const FINDER: &str = "finder.html";
 pub const EVIDENCE: &str = "evidence.html";
 /// Path of the page that says what the words of certainty mean.
 pub const WORDING: &str = "wording.html";
+/// Path of the page that leads to everything for a course.
+pub const COURSE: &str = "course.html";
+/// Path of the table of coverage.
+pub const COVERAGE: &str = "coverage.html";
+/// Path of the glossary.
+pub const GLOSSARY: &str = "glossary.html";
+/// Path of the errata.
+pub const ERRATA: &str = "errata.html";
+/// Path of the list of editions.
+pub const EDITIONS: &str = "editions.html";
 /// Path of the overview of regions.
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the page that says whether a card still holds.
@@ -47,6 +57,10 @@ pub const SITEMAP: &str = "sitemap.xml";
 pub const FEED: &str = "feed.xml";
 /// Path of the description of the search for browsers.
 pub const OPENSEARCH: &str = "opensearch.xml";
+/// Path of the page that asks everything and shows what may still be done.
+pub const SCREENING: &str = "screening.html";
+/// Path of the same as data.
+pub const SCREENING_DATA: &str = "data/screening.json";
 
 /// Path of the page of a document. A pack is shown on the start page, a change on the page of what it changes.
 pub fn page(catalog: &Catalog, doc: DocRef) -> String {
@@ -81,6 +95,40 @@ pub fn list(kind: Kind) -> String {
 /// Path of the card of a protocol.
 pub fn card(id: &str) -> String {
     format!("cards/{id}.html")
+}
+
+/// Path of a protocol in the treatment room.
+pub fn room(id: &str) -> String {
+    format!("room/{id}.html")
+}
+
+/// Path of the mark sheet of a protocol.
+pub fn mark_sheet(id: &str) -> String {
+    format!("mark-sheets/{id}.html")
+}
+
+/// Path of the leaflet of a protocol.
+pub fn leaflet(id: &str) -> String {
+    format!("leaflets/{id}.html")
+}
+
+/// Path of two muscles side by side.
+pub fn side_by_side(one: &str, two: &str) -> String {
+    format!("side-by-side/{one}-and-{two}.html")
+}
+
+/// Path of the card of a session. A protocol may have the same id.
+pub fn session_card(id: &str) -> String {
+    format!("cards/session-{id}.html")
+}
+
+/// Path of the card of a protocol or session; `None` for what has no card.
+pub fn card_of(catalog: &Catalog, doc: DocRef) -> Option<String> {
+    match doc.kind {
+        Kind::Protocol => Some(card(catalog.id(doc))),
+        Kind::Session => Some(session_card(catalog.id(doc))),
+        _ => None,
+    }
 }
 
 /// Path of the worksheet of a protocol.

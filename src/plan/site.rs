@@ -227,6 +227,7 @@ impl Site<'_> {
         let mut add = |text: &'static str, path: String| nav.push(NavItem { text, here: here(&path), href: self.to(&path) });
         add("Start", route::HOME.into());
         add("Finder", route::FINDER.into());
+        add("Screening", route::SCREENING.into());
         let evidence = super::view::evidence::KINDS;
         for kind in route::PAGED.into_iter().filter(|k| self.catalog.docs(*k).next().is_some()) {
             if !evidence.contains(&kind) {
@@ -237,6 +238,7 @@ impl Site<'_> {
         }
         add("Regions", route::REGIONS.into());
         add("A to Z", route::A_TO_Z.into());
+        add("Course", route::COURSE.into());
         add("Dossier", route::audit("index"));
         if !self.catalog.protocols.is_empty() {
             add("Cards", route::ALL_CARDS.into());
@@ -262,6 +264,7 @@ impl Site<'_> {
             review_by: self.catalog.packs.rows().iter().filter_map(|p| p.head.review_by.as_ref()).map(|d| d.value.to_string()).min(),
             use_note: words::USE_NOTE,
             data: None,
+            errata: Vec::new(),
             differs: if here(route::HOME) { super::view::differs::of_packs(self) } else { None },
         }
     }
@@ -275,6 +278,7 @@ impl Site<'_> {
         }
         frame.crumbs.push(Link { text: route::heading(doc.kind).into(), href: self.to(&route::list(doc.kind)) });
         frame.differs = super::view::differs::of(self, doc);
+        frame.errata = super::view::course::errata::of(self, doc);
         frame.data = Some(self.to(&route::data(self.catalog, doc)));
         if let Some(head) = self.catalog.head(doc) {
             let pack = &self.catalog.packs[head.pack];
@@ -304,9 +308,15 @@ impl Site<'_> {
         self.facts.state_of(self.catalog, doc)
     }
 
-    /// Link to the card of a protocol; `None` for a retired one, which has none.
-    pub fn card(&self, protocol: DocRef) -> Option<String> {
-        (self.state_of(protocol) != Some(State::Retired)).then(|| self.to(&route::card(self.catalog.id(protocol))))
+    /// Link to the card of a protocol or session; `None` for a retired one, which has none.
+    pub fn card(&self, doc: DocRef) -> Option<String> {
+        let path = route::card_of(self.catalog, doc)?;
+        (self.state_of(doc) != Some(State::Retired)).then(|| self.to(&path))
+    }
+
+    /// Link to a protocol in the treatment room; `None` for a retired one.
+    pub fn room(&self, protocol: DocRef) -> Option<String> {
+        self.card(protocol).map(|_| self.to(&route::room(self.catalog.id(protocol))))
     }
 
     /// Mark of where a document stands.

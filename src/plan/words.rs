@@ -19,6 +19,9 @@ pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1.";
 /// Banner of a card face after the first.
 pub const DEMONSTRATION_IN_SHORT: &str = "Demonstration, invented. Not for treatment. See page 1.";
 
+/// Banner of a demonstration on every screen of the room view; the whole banner stands above them.
+pub const DEMONSTRATION_IN_THE_ROOM: &str = "Demonstration with invented data. Not for treatment.";
+
 /// Mark of a document's state.
 pub fn state(state: State) -> Mark {
     let (word, shape, class) = match state {

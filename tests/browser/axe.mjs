@@ -37,8 +37,18 @@ export default async ({ test, watched, origins, pages }) => {
     }
   }
   for (const colorScheme of ['light', 'dark']) {
-    await test(`${colorScheme}: axe-core reports nothing on the finder with marks`, async () => {
+    await test(`${colorScheme}: axe-core reports nothing on screening with ticks, on the room view and on the finder with marks`, async () => {
       const { page, close } = await watched(origins.file, { colorScheme });
+      await page.goto(`${origins.file}screening.html`);
+      for (const box of ['flag', 'condition']) for (const i of [0, 4]) await page.locator(`.ask input[data-${box}]`).nth(i).check();
+      await audit(page, 'screening.html with ticks');
+      await page.locator('.ask input[data-flag]:checked').first().uncheck();
+      await page.locator('.ask input[data-flag]:checked').first().uncheck();
+      await audit(page, 'screening.html with conditions');
+      for (const at of ['#cautions', '#set-up', '#step-1', '#step-7', '#stop-7', '#after-care']) {
+        await page.goto(`${origins.file}room/soleus.html${at}`);
+        await audit(page, at);
+      }
       await page.goto(`${origins.file}finder.html`);
       const options = page.locator('[role=option]:visible');
       await options.first().focus();

@@ -14,6 +14,8 @@ import everywhere from './everywhere.mjs';
 import evidence from './evidence.mjs';
 import finder from './finder.mjs';
 import offline from './offline.mjs';
+import room from './room.mjs';
+import screening from './screening.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -189,6 +191,8 @@ await chart({ test, watched, origins, pages });
 await evidence({ test, watched, origins, pages });
 await everywhere(shared);
 await offline(shared);
+await room(shared);
+await screening(shared);
 await axe(shared);
 
 await browser.close();

@@ -9,24 +9,30 @@ use crate::model::quantity;
 mod baseline_missing;
 mod closing_step_missing;
 mod consent_not_before_exposure;
+mod cool_window_missed;
 mod monitoring_gap;
 mod order_rule_broken;
 mod pressure_on_cooled_skin;
 mod rise_slowly_missing;
 mod screen_not_first;
+mod step_unreachable;
 mod stop_leads_nowhere;
+mod two_actions_one_step;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
     &baseline_missing::CHECK,
     &closing_step_missing::CHECK,
     &consent_not_before_exposure::CHECK,
+    &cool_window_missed::CHECK,
     &monitoring_gap::CHECK,
     &order_rule_broken::CHECK,
     &pressure_on_cooled_skin::CHECK,
     &rise_slowly_missing::CHECK,
     &screen_not_first::CHECK,
+    &step_unreachable::CHECK,
     &stop_leads_nowhere::CHECK,
+    &two_actions_one_step::CHECK,
 ];
 
 /// Seconds as people write them; never more than they are.

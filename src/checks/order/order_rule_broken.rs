@@ -2,11 +2,10 @@
 
 use super::named;
 use crate::checks::{Case, Check, Run, Sink};
-use crate::compute::steps::StepFacts;
+use crate::compute::precedence::{Act, concerns, forbids, targets_unread};
 use crate::compute::thermal::readiness;
 use crate::finding::Level;
-use crate::model::docs::{Comes, OrderRule, Protocol, Session, Step, Technique, Towards};
-use crate::model::region::any_meets;
+use crate::model::docs::{Comes, OrderRule, Protocol, Session, Step, Towards};
 use crate::model::vocabulary::Role;
 use crate::model::{Catalog, Idx};
 
@@ -18,13 +17,6 @@ pub static CHECK: Check = Check {
     run: Run::Facts(run),
     page: include_str!("order_rule_broken.md"),
 };
-
-/// A step with what follows from it.
-#[derive(Copy, Clone)]
-struct Act<'a> {
-    step: &'a Step,
-    facts: &'a StepFacts,
-}
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for (idx, _) in case.catalog.protocols.iter() {
@@ -84,25 +76,6 @@ fn tested(catalog: &Catalog, earlier: &[Act<'_>], act: Act<'_>) -> bool {
     readiness::untested(catalog, earlier.iter().map(|a| a.facts), &act.facts.places).is_empty()
 }
 
-/// True if the target was written and came to nothing; that was reported.
-fn targets_unread(act: Act<'_>) -> bool {
-    act.facts.places.is_empty() && act.step.target.span.is_some()
-}
-
-/// True if `rule` of `act` speaks of `other`. A step without a target concerns the whole person.
-fn concerns(catalog: &Catalog, rule: &OrderRule, act: Act<'_>, other: Act<'_>) -> bool {
-    let Some(technique) = other.facts.technique else { return false };
-    let meant = match &rule.towards {
-        Some(Towards::Technique(t)) => t.to == Some(technique),
-        Some(Towards::Stressor(s)) => catalog.techniques[technique].has(*s),
-        None => false,
-    };
-    let untargeted = |a: Act<'_>| a.facts.places.is_empty() && !targets_unread(a);
-    let same_skin = untargeted(act) || untargeted(other) || any_meets(&act.facts.places, &other.facts.places);
-    // A technique cannot stand before or after itself.
-    meant && act.facts.technique != Some(technique) && (rule.anywhere || same_skin)
-}
-
 /// What the rule is about, in words.
 fn towards(catalog: &Catalog, rule: &OrderRule) -> String {
     match &rule.towards {
@@ -139,8 +112,10 @@ fn between(case: &Case<'_>, session: &Session, sink: &mut Sink) {
     for (k, (second, later)) in parts.iter().enumerate() {
         for (first, earlier) in &parts[..k] {
             let broken =
-                acts(case, *earlier).into_iter().find_map(|a| acts(case, *later).into_iter().find_map(|b| pair(case.catalog, a, b)));
-            if let Some((own, other, rule, technique)) = broken {
+                acts(case, *earlier).into_iter().find_map(|a| acts(case, *later).into_iter().find_map(|b| forbids(case.catalog, a, b)));
+            if let Some(broken) = broken {
+                let (own, other, rule) = (broken.own, broken.other, broken.rule);
+                let technique = &case.catalog.techniques[broken.technique];
                 let (first_id, second_id) = (&first.written.value, &second.written.value);
                 let message = format!("{second_id} after {first_id} breaks an order rule of {}", technique.name.value);
                 sink.report(second.span(), "comes later", message)
@@ -153,13 +128,4 @@ fn between(case: &Case<'_>, session: &Session, sink: &mut Sink) {
             }
         }
     }
-}
-
-/// The rule that forbids `a` before `b`, if there is one: whose it is, the other step, the rule, its technique.
-fn pair<'a>(catalog: &'a Catalog, a: Act<'a>, b: Act<'a>) -> Option<(&'a Step, &'a Step, &'a OrderRule, &'a Technique)> {
-    let broken = |own: Act<'a>, other: Act<'a>, forbidden: Comes| {
-        let rule = rules(catalog, own).iter().find(|r| r.comes == forbidden && concerns(catalog, r, own, other))?;
-        Some((own.step, other.step, rule, &catalog.techniques[own.facts.technique?]))
-    };
-    broken(a, b, Comes::After).or_else(|| broken(b, a, Comes::Before))
 }

@@ -4,8 +4,6 @@ use super::{Output, html, place_of};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::currency::code::Code;
 use crate::finding::Level;
-use crate::model::docs::Protocol;
-use crate::model::{Idx, Kind};
 use crate::plan::Shape;
 
 /// The check.
@@ -19,17 +17,17 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
     for (card, page) in output.pages(&[Shape::Card]) {
-        let Some(doc) = card.doc.filter(|d| d.kind == Kind::Protocol) else { continue };
-        let protocol = &case.catalog.protocols[Idx::<Protocol>::new(doc.row as usize)];
-        let pack = case.pack(&protocol.head);
+        let Some((doc, head)) = card.doc.and_then(|d| Some((d, case.catalog.head(d)?))) else { continue };
+        let title = case.catalog.title(doc);
+        let pack = case.pack(head);
         let text = &page.text;
         let currency = &case.facts.currency;
         let code = currency.of(case.catalog, doc).map(|s| Code::of(s.digest).to_string());
         let signed = currency.sign_off(&case.catalog.name(doc)).and_then(|s| s.review_by).map(|d| d.to_string());
-        let review = protocol.head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value.to_string());
+        let review = head.review_by.as_ref().or(pack.head.review_by.as_ref()).map(|d| d.value.to_string());
         let review = signed.or(review);
         let needed = [
-            ("its title", Some(html::plain(&protocol.title.value))),
+            ("its title", Some(html::plain(title))),
             ("the pack's title", Some(html::plain(&pack.title.value))),
             ("the edition", Some(pack.edition.value.to_string())),
             ("the review-by date", review),
@@ -38,8 +36,8 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         ];
         for (what, wanted) in needed {
             if wanted.is_some_and(|w| !text.contains(&w)) {
-                let message = format!("the card of `{}` does not show {what}", protocol.title.value);
-                sink.report(place_of(&protocol.head), "this protocol", message)
+                let message = format!("the card of `{title}` does not show {what}");
+                sink.report(place_of(head), "this document", message)
                     .help("use the shipped card template, or add the identity line to yours");
             }
         }

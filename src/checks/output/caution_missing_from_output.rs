@@ -6,7 +6,7 @@ use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Protocol;
 use crate::model::vocabulary::Status;
-use crate::model::{Catalog, Idx, Kind};
+use crate::model::{Catalog, DocRef, Idx, Kind};
 use crate::plan::Shape;
 use crate::render::Built;
 use std::collections::BTreeMap;
@@ -21,21 +21,26 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    let files: BTreeMap<(Shape, u32), &Built> =
-        output.built.iter().filter_map(|b| b.doc.filter(|d| d.kind == Kind::Protocol).map(|d| ((b.shape, d.row), b))).collect();
-    for (idx, protocol) in case.catalog.protocols.iter() {
-        let asked = wanted(case, idx, false);
-        let named = wanted(case, idx, true);
-        let retired = protocol.head.status.as_ref().is_some_and(|s| s.value == Status::Retired);
-        // A retired protocol has no card.
-        for shape in [Shape::Page, Shape::Card, Shape::Data].into_iter().filter(|s| !(retired && *s == Shape::Card)) {
-            let file = files.get(&(shape, u32::try_from(idx.row()).unwrap_or(u32::MAX)));
+    let treats = |d: &DocRef| matches!(d.kind, Kind::Protocol | Kind::Session);
+    let files: BTreeMap<(Shape, DocRef), &Built> =
+        output.built.iter().filter_map(|b| b.doc.filter(treats).map(|d| ((b.shape, d), b))).collect();
+    for doc in case.catalog.docs(Kind::Protocol).chain(case.catalog.docs(Kind::Session)) {
+        let Some((parts, head)) = case.facts.treats(doc).zip(case.catalog.head(doc)) else { continue };
+        let all = |card: bool| -> Vec<(String, String)> { parts.iter().flat_map(|p| wanted(case, *p, card)).collect() };
+        let (asked, named) = (all(false), all(true));
+        let title = case.catalog.title(doc);
+        let retired = head.status.as_ref().is_some_and(|s| s.value == Status::Retired);
+        // What is retired has no card and no room view, and a session has no room view.
+        let room = doc.kind == Kind::Protocol;
+        let needless = |s: &Shape| (retired && matches!(s, Shape::Card | Shape::Room)) || (!room && *s == Shape::Room);
+        for shape in [Shape::Page, Shape::Room, Shape::Card, Shape::Data].into_iter().filter(|s| !needless(s)) {
+            let file = files.get(&(shape, doc));
             let text = file.map(|f| output.shown(f)).unwrap_or_default();
             let wanted = if shape == Shape::Card { &named } else { &asked };
             let missing: Vec<&(String, String)> = wanted.iter().filter(|(_, q)| !text.contains(q.as_str())).collect();
             let Some((name, question)) = missing.first() else { continue };
-            let message = format!("`{name}` is not on the {} of `{}`", word(shape), protocol.title.value);
-            sink.report(place_of(&protocol.head), "this protocol", message)
+            let message = format!("`{name}` is not on the {} of `{title}`", word(shape));
+            sink.report(place_of(head), "this document", message)
                 .note(format!("looked for: {question}; {} of {} are missing there", missing.len(), wanted.len()))
                 .help("use the shipped template, or print every derived caution and red flag in yours");
         }
@@ -45,6 +50,7 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
 fn word(shape: Shape) -> &'static str {
     match shape {
         Shape::Card => "card",
+        Shape::Room => "room view",
         Shape::Data => "data file",
         _ => "page",
     }

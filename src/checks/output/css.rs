@@ -105,25 +105,17 @@ fn split(list: &str) -> Vec<String> {
 }
 
 /// Values of the tokens of a sheet in a theme.
-pub(super) fn tokens(rules: &[Rule], theme: Theme) -> BTreeMap<&str, &str> {
-    let own = rules.iter().filter(|r| theme.applies(&r.media) && r.selectors.iter().any(|s| s == ":root"));
+pub(super) fn tokens<'a>(rules: impl IntoIterator<Item = &'a Rule>, theme: Theme) -> BTreeMap<&'a str, &'a str> {
+    let own = rules.into_iter().filter(|r| theme.applies(&r.media) && r.selectors.iter().any(|s| s == ":root"));
     own.flat_map(|r| &r.declarations).filter_map(|(k, v)| Some((k.strip_prefix("--")?, v.as_str()))).collect()
 }
 
 /// The least height that rules give an element on a screen, in CSS pixels.
-pub(super) fn height(rules: &[Rule], tree: &Tree, at: usize) -> Option<f64> {
-    let tokens = tokens(rules, Theme::Light);
+pub(super) fn height(rules: &[&Rule], tree: &Tree, at: usize) -> Option<f64> {
     let mut best: Option<((usize, usize, usize), f64)> = None;
     for rule in rules.iter().filter(|r| r.media.is_empty()) {
-        let Some(px) = rule
-            .declarations
-            .iter()
-            .filter(|(k, _)| k == "min-height" || k == "height")
-            .filter_map(|(_, v)| pixels(v, &tokens))
-            .reduce(f64::max)
-        else {
-            continue;
-        };
+        let heights = rule.declarations.iter().filter(|(k, _)| k == "min-height" || k == "height");
+        let Some(px) = heights.filter_map(|(_, v)| pixels(v, rules)).reduce(f64::max) else { continue };
         for weight in rule.selectors.iter().filter_map(|s| matches(s, tree, at)) {
             // Of two rules of the same weight the later counts.
             if best.is_none_or(|(w, _)| weight >= w) {
@@ -135,9 +127,9 @@ pub(super) fn height(rules: &[Rule], tree: &Tree, at: usize) -> Option<f64> {
 }
 
 /// A length in CSS pixels; 1rem is 16 px, since no page changes the size of the root.
-fn pixels(value: &str, tokens: &BTreeMap<&str, &str>) -> Option<f64> {
+fn pixels(value: &str, rules: &[&Rule]) -> Option<f64> {
     let value = match value.strip_prefix("var(--") {
-        Some(token) => tokens.get(token.trim_end_matches(')'))?,
+        Some(token) => tokens(rules.iter().copied(), Theme::Light).get(token.trim_end_matches(')')).copied()?,
         None => value,
     };
     let end = value.find(|c: char| !c.is_ascii_digit() && c != '.')?;
@@ -225,7 +217,8 @@ mod tests {
     #[test]
     fn the_heavier_rule_gives_the_height_and_the_later_of_two_alike() {
         let css = "button{min-height:44px}.small button{min-height:1rem}.a > .b[type=button]{height:3rem}button:hover{min-height:1px}@media print{button{min-height:0px}}#x .c{min-height:var(--t)}:root{--t:64px}";
-        let rules = rules(css);
+        let all = rules(css);
+        let rules: Vec<&Rule> = all.iter().collect();
         let height = |html: &str| {
             let tree = Tree::read(html);
             let at = tree.all(&["button"]).next().unwrap().0;

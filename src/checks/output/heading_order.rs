@@ -4,6 +4,7 @@ use super::Output;
 use super::tree::Tree;
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
+use std::collections::BTreeMap;
 
 /// The check.
 pub static CHECK: Check = Check {
@@ -29,18 +30,23 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
 pub(super) fn faults(tree: &Tree) -> Vec<String> {
     let mut out = Vec::new();
     let mut last = 0;
-    let mut titles = 0;
+    // A view of one screen at a time has a title on each.
+    let mut titles: BTreeMap<Option<usize>, usize> = BTreeMap::new();
     for (at, element) in tree.all(&["h1", "h2", "h3", "h4", "h5", "h6"]) {
         let level = element.tag.as_bytes().get(1).map_or(0, |b| b - b'0');
-        titles += usize::from(level == 1);
+        if level == 1 {
+            let screen = tree.around(at).find(|(_, e)| e.get("class").is_some_and(|c| c.split_whitespace().any(|c| c == "screen")));
+            *titles.entry(screen.map(|(i, _)| i)).or_default() += 1;
+        }
         if level > last + 1 {
             let above = if last == 0 { "no heading".to_string() } else { format!("a heading of level {last}") };
             out.push(format!("`{}` has level {level} after {above}", tree.words(at)));
         }
         last = level;
     }
-    if titles != 1 {
-        out.push(format!("{titles} headings of level 1; a page has one title"));
+    let most = titles.values().max().copied().unwrap_or_default();
+    if most != 1 {
+        out.push(format!("{most} headings of level 1; a page has one title"));
     }
     out
 }
@@ -55,6 +61,8 @@ mod tests {
         assert!(faults("<h1>A</h1><h2>B</h2><h3>C</h3><h2>D</h2>").is_empty());
         assert_eq!(faults("<h1>A</h1><h3>C</h3>"), ["`C` has level 3 after a heading of level 1"]);
         assert_eq!(faults("<h2>A</h2>").len(), 2);
+        assert!(faults("<section class='screen a'><h1>A</h1><h2>B</h2></section><section class=screen><h1>C</h1></section>").is_empty());
+        assert_eq!(faults("<section class=screen><h1>A</h1><h1>B</h1></section>").len(), 1);
         assert_eq!(faults("<h1>A</h1><h1>B</h1>"), ["2 headings of level 1; a page has one title"]);
     }
 }

@@ -20,7 +20,7 @@ pub(super) struct Looked {
 }
 
 /// Reads a page with the rules of its style sheets.
-pub(super) fn look(path: &str, html: &str, rules: &[Rule]) -> Looked {
+pub(super) fn look(path: &str, html: &str, rules: &[&Rule]) -> Looked {
     let tree = Tree::read(html);
     Looked {
         headings: heading_order::faults(&tree),

@@ -13,6 +13,7 @@ use looked::Looked;
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::path::Path;
 
 mod address_taken;
 mod build_not_repeatable;
@@ -76,12 +77,13 @@ pub struct Output<'a> {
 impl<'a> Output<'a> {
     /// Takes the pages apart.
     pub fn of(built: &'a [Built]) -> Self {
-        let sheets: BTreeMap<&str, &Built> = built.iter().filter(|b| b.path.ends_with("css")).map(|b| (b.path.as_str(), b)).collect();
-        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Card | Shape::Sheet));
+        let css = built.iter().filter(|b| Path::new(&b.path).extension().is_some_and(|e| e == "css"));
+        let sheets: BTreeMap<&str, Vec<css::Rule>> = css.map(|b| (b.path.as_str(), css::rules(b.text()))).collect();
+        let shown = built.par_iter().filter(|b| matches!(b.shape, Shape::Page | Shape::Room | Shape::Card | Shape::Sheet | Shape::Handout));
         let read = shown.map(|b| {
             let page = html::read(b.text());
             let own = page.loads.iter().filter_map(|l| sheets.get(site_link_broken::resolve(&b.path, l.split('?').next()?)?.as_str()));
-            let rules: Vec<css::Rule> = own.flat_map(|sheet| css::rules(sheet.text())).collect();
+            let rules: Vec<&css::Rule> = own.flatten().collect();
             let looked = looked::look(&b.path, b.text(), &rules);
             ((b.path.as_str(), page), (b.path.as_str(), looked))
         });

@@ -16,7 +16,7 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
-    for (file, page) in output.pages(&[Shape::Page, Shape::Card, Shape::Sheet]) {
+    for (file, page) in output.pages(&[Shape::Page, Shape::Room, Shape::Card, Shape::Sheet, Shape::Handout]) {
         let text = &page.text;
         let own = file.doc.and_then(|d| case.catalog.head(d)).map(|h| case.pack(h));
         let packs: Vec<&Pack> = own.map_or_else(|| case.catalog.packs.rows().iter().collect(), |p| vec![p]);

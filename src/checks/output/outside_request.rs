@@ -18,7 +18,9 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
     let Some(pack) = case.catalog.packs.rows().first() else { return };
     for file in output.built {
         let loads = match file.shape {
-            Shape::Page | Shape::Card | Shape::Sheet => output.pages.get(file.path.as_str()).map(|p| p.loads.clone()).unwrap_or_default(),
+            Shape::Page | Shape::Room | Shape::Card | Shape::Sheet | Shape::Handout => {
+                output.pages.get(file.path.as_str()).map(|p| p.loads.clone()).unwrap_or_default()
+            }
             Shape::Asset if std::path::Path::new(&file.path).extension().is_some_and(|e| e == "css") => addresses(file.text()),
             _ => continue,
         };

@@ -25,7 +25,7 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
         let mark = format!("Differs from {}", house.called());
         let wanted: Vec<String> = match file.shape {
             Shape::Page => [mark].into_iter().chain(points.iter().filter_map(|c| c.new.clone())).collect(),
-            Shape::Card => vec![mark],
+            Shape::Card | Shape::Room | Shape::Handout => vec![mark],
             Shape::Data => vec![house.called()],
             _ => continue,
         };

@@ -39,7 +39,7 @@ fn run(case: &Case<'_>, output: &Output<'_>, sink: &mut Sink) {
 }
 
 /// Controls of a page that are too low under these rules. Alike controls are named once.
-pub(super) fn faults(path: &str, tree: &Tree, rules: &[Rule]) -> Vec<String> {
+pub(super) fn faults(path: &str, tree: &Tree, rules: &[&Rule]) -> Vec<String> {
     let in_room = path.starts_with(ROOM);
     let mut out: BTreeMap<String, String> = BTreeMap::new();
     for (at, element) in tree.elements.iter().enumerate().filter(|(at, e)| is_target(tree, *at, e, in_room)) {
@@ -77,7 +77,8 @@ mod tests {
 
     #[test]
     fn low_controls_are_found_and_a_tick_has_the_height_of_its_label() {
-        let rules = css::rules("button, .tick, .next{min-height:2.75rem} .low button{min-height:24px} .next{min-height:64px}");
+        let all = css::rules("button, .tick, .next{min-height:2.75rem} .low button{min-height:24px} .next{min-height:64px}");
+        let rules: Vec<&Rule> = all.iter().collect();
         let faults = |path: &str, html: &str| faults(path, &Tree::read(html), &rules);
         assert!(faults("a.html", "<button>x</button><label class=tick><input type=checkbox></label><p><a href=x>y</a></p>").is_empty());
         assert_eq!(

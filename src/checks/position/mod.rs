@@ -18,6 +18,7 @@ mod scope_exceeded;
 mod sensitive_region_consent_missing;
 mod support_missing;
 mod target_not_reachable;
+mod turns_above_minimum;
 
 /// Checks of this area.
 pub static CHECKS: &[&Check] = &[
@@ -33,6 +34,7 @@ pub static CHECKS: &[&Check] = &[
     &sensitive_region_consent_missing::CHECK,
     &support_missing::CHECK,
     &target_not_reachable::CHECK,
+    &turns_above_minimum::CHECK,
 ];
 
 /// How a step is named in messages.

@@ -17,6 +17,7 @@ use crate::model::{Catalog, Idx};
 use cover::{Covered, coord, covered, place_at, place_shape, polygon};
 use geo::{Distance, Euclidean, MultiPolygon};
 use rayon::prelude::*;
+use std::collections::BTreeSet;
 use zone::{Alike, Core, ZoneAreas, alike, areas, joined};
 
 /// What follows from the drawings of a catalogue.
@@ -101,6 +102,18 @@ impl ChartFacts {
     pub fn of(&self, muscle: Idx<Muscle>) -> &MuscleFacts {
         &self.muscles[muscle.row()]
     }
+}
+
+/// Pairs of muscles that are to be told apart, each once, the earlier row first: their cores share skin, or a document
+/// names one as a look-alike or as a neighbour of the other.
+pub fn to_tell_apart(catalog: &Catalog, facts: &ChartFacts) -> BTreeSet<(Idx<Muscle>, Idx<Muscle>)> {
+    let shared = facts.overlaps.iter().filter(|o| o.looks_alike()).map(|o| (o.one, o.two));
+    let named = catalog.muscles.iter().flat_map(|(idx, m)| {
+        let alike = m.look_alikes.iter().filter_map(|l| l.muscle.to);
+        let beside = m.neighbours.iter().filter_map(|n| n.muscle.as_ref()?.to);
+        alike.chain(beside).map(move |other| (idx, other))
+    });
+    shared.chain(named).filter(|(a, b)| a != b).map(|(a, b)| (a.min(b), a.max(b))).collect()
 }
 
 pub(super) fn compute(catalog: &Catalog) -> ChartFacts {

@@ -274,7 +274,12 @@ const EVIDENCE: &[Row] = &[
 
 const POPULATION: &[Row] = &[("", T::Population, J::Any)];
 
-const SESSION: &[Row] = &[("protocols.*", T::Step, J::Said), ("protocols", T::Order, J::Said), ("appointment", T::Method, J::Said)];
+const SESSION: &[Row] = &[
+    ("protocols.*", T::Step, J::Said),
+    ("protocols", T::Order, J::Said),
+    ("order", T::Order, J::Said),
+    ("appointment", T::Method, J::Said),
+];
 
 const TEXT: &[Row] = &[("", T::Note, J::Any)];
 

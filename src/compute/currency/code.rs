@@ -134,20 +134,25 @@ pub struct Known {
     pub answer: Answer,
 }
 
-/// Every code that was ever signed or is printed now, by protocol, newest first. The ledger is the register: a code
+/// Kinds of document with a card.
+fn has_card(kind: Kind) -> bool {
+    matches!(kind, Kind::Protocol | Kind::Session)
+}
+
+/// Every code that was ever signed or is printed now, by protocol and session, newest first. The ledger is the register: a code
 /// follows from a digest in it.
 pub fn register(catalog: &Catalog, currency: &Currency, today: Date) -> Vec<Known> {
     let whole = catalog.ledgers.iter().zip(&currency.faults).filter(|(_, faults)| faults.is_empty());
     let approvals: Vec<&Approval> =
-        whole.flat_map(|(l, _)| l.entries.iter().map(|e| &e.approval)).filter(|a| a.document.kind == Kind::Protocol).collect();
+        whole.flat_map(|(l, _)| l.entries.iter().map(|e| &e.approval)).filter(|a| has_card(a.document.kind)).collect();
     let mut names: Vec<&DocName> = approvals.iter().map(|a| &a.document).collect();
-    names.extend(currency.all().filter(|s| s.doc.is_some_and(|d| d.kind == Kind::Protocol)).map(|s| &s.name));
+    names.extend(currency.all().filter(|s| s.doc.is_some_and(|d| has_card(d.kind))).map(|s| &s.name));
     names.sort_unstable();
     names.dedup();
-    names.into_iter().flat_map(|name| of_protocol(catalog, currency, today, name, &approvals)).collect()
+    names.into_iter().flat_map(|name| of_document(catalog, currency, today, name, &approvals)).collect()
 }
 
-fn of_protocol(catalog: &Catalog, currency: &Currency, today: Date, name: &DocName, approvals: &[&Approval]) -> Vec<Known> {
+fn of_document(catalog: &Catalog, currency: &Currency, today: Date, name: &DocName, approvals: &[&Approval]) -> Vec<Known> {
     // Each state that was signed, in order, with its first approval.
     let mut states: Vec<&Approval> = Vec::new();
     for approval in approvals.iter().filter(|a| a.document == *name) {

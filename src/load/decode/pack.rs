@@ -1,9 +1,11 @@
 //! `pack.yaml`.
 
 use super::Reader;
-use crate::model::docs::{Acknowledged, ChangeReason, Destination, Head, HouseNumber, HouseThermal, Pack, Raise, SignOffRule, Waiver};
+use crate::model::docs::{
+    Acknowledged, ChangeReason, Destination, Erratum, Head, HouseNumber, HouseThermal, Pack, Raise, SignOffRule, Waiver,
+};
 use crate::model::unit::Dim;
-use crate::model::vocabulary::Citing;
+use crate::model::vocabulary::{Citing, Danger};
 use crate::source::{Node, NodeKind, Span};
 
 pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
@@ -29,6 +31,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         sign_off: sign_off(r, n.get("sign-off").unwrap_or(&empty)),
         acknowledged: acknowledged(r, n),
         changes: changes(r, n),
+        errata: errata(r, n),
         published: r.maybe(n, "published"),
         appointment: r.amount(n, "appointment", Dim::Time),
         emergency: r.maybe(emergency, "number"),
@@ -105,6 +108,24 @@ fn changes(r: &mut Reader<'_>, n: &Node) -> Vec<ChangeReason> {
         role: r.text(c, "role"),
     };
     r.items(n, "changes").iter().map(one).collect()
+}
+
+fn errata(r: &mut Reader<'_>, n: &Node) -> Vec<Erratum> {
+    let mut out = Vec::new();
+    for e in r.items(n, "errata") {
+        let (date, danger) = (r.date(e, "date"), r.word(e, "danger", Danger::from_word));
+        out.push(Erratum {
+            date,
+            edition: r.text(e, "edition"),
+            document: r.text(e, "document"),
+            place: r.text(e, "where"),
+            was: r.text(e, "was"),
+            is: r.text(e, "is"),
+            why: r.text(e, "why"),
+            danger,
+        });
+    }
+    out
 }
 
 fn levels(r: &mut Reader<'_>, n: &Node) -> Vec<Raise> {

@@ -168,6 +168,7 @@ pub(super) fn session(r: &mut Reader<'_>, n: &Node, head: Head) -> Session {
         title: r.text(n, "title"),
         protocols: r.references(n, "protocols"),
         appointment: r.amount(n, "appointment", Dim::Time),
+        order: r.maybe(n, "order"),
         note: r.maybe(n, "note"),
         head,
     }

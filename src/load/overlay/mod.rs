@@ -17,8 +17,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Keys of the pack file of a base pack that say nothing for a pack that builds on it.
-const NOT_TAKEN_ON: [&str; 10] =
-    ["id", "title", "edition", "extends", "waivers", "open-questions", "status", "published", "changes", "acknowledged"];
+const NOT_TAKEN_ON: [&str; 11] =
+    ["id", "title", "edition", "extends", "waivers", "open-questions", "status", "published", "changes", "errata", "acknowledged"];
 
 /// A document of an effective pack.
 pub struct Standing {

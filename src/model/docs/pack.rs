@@ -9,6 +9,7 @@ use super::HouseThermal;
 use super::Limit;
 use super::SignOffRule;
 use crate::model::vocabulary::Citing;
+use crate::model::vocabulary::Danger;
 use crate::source::Spanned;
 use crate::source::Text;
 
@@ -53,6 +54,8 @@ pub struct Pack {
     pub acknowledged: Vec<Acknowledged>,
     /// Reasons of dangerous changes.
     pub changes: Vec<ChangeReason>,
+    /// Mistakes in editions that were published.
+    pub errata: Vec<Erratum>,
     /// Address at which the site is published.
     pub published: Option<Text>,
     /// Appointment length.
@@ -93,6 +96,27 @@ pub struct Pack {
     pub references: Option<Spanned<Citing>>,
     /// Open questions.
     pub open_questions: Vec<Text>,
+}
+
+/// A mistake in an edition that was published, and what is right.
+#[derive(Clone, Debug)]
+pub struct Erratum {
+    /// When it was made known.
+    pub date: Option<Spanned<jiff::civil::Date>>,
+    /// The edition that has the mistake.
+    pub edition: Text,
+    /// The document as `folder/id`.
+    pub document: Text,
+    /// Place in it, in words.
+    pub place: Text,
+    /// What it said.
+    pub was: Text,
+    /// What is right.
+    pub is: Text,
+    /// How it came about, or why it matters.
+    pub why: Text,
+    /// What it could do.
+    pub danger: Option<Spanned<Danger>>,
 }
 
 /// The pack on which another builds.

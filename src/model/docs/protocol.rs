@@ -273,6 +273,15 @@ pub struct Session {
     pub protocols: Vec<Ref<Protocol>>,
     /// Appointment.
     pub appointment: Option<Amount>,
+    /// `as listed` or `fewest turns`.
+    pub order: Option<Text>,
     /// Note.
     pub note: Option<Text>,
+}
+
+impl Session {
+    /// True if the protocols are to follow each other as they are listed, whatever turns that takes.
+    pub fn as_listed(&self) -> bool {
+        self.order.as_ref().is_some_and(|o| &*o.value == "as listed")
+    }
 }

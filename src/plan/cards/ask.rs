@@ -19,11 +19,21 @@ const MAY_I: &str = "May I treat today, here?";
 /// Bar of the questions.
 const QUESTIONS: &str = "Stop-signs: ask each";
 /// Bar of what cautions change.
-const CHANGES: &str = "Cautions: what each changes";
+pub(super) const CHANGES: &str = "Cautions: what each changes";
 
 /// One stop line for each urgency and destination with the names of its flags, then the names of the
 /// cautions: first those that put a person outside the protocol.
 pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> Vec<Block> {
+    let mut out = flag_names(flags);
+    let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
+    for (mark, list) in [(stop::OUTSIDE, outside), (ALTERED, inside)] {
+        out.extend(caution_names(mark, &list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>()));
+    }
+    out
+}
+
+/// One stop line for each urgency and destination with the names of its flags.
+pub(super) fn flag_names(flags: &[FlagView]) -> Vec<Block> {
     let mut out = Vec::new();
     for group in flags.chunk_by(same_way) {
         let Some(first) = group.first() else { continue };
@@ -32,17 +42,17 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> V
         let item = Item { stop: Some(stop_line(first)), lines: vec![names.collect()], ..Item::default() };
         out.push(block(MAY_I, "stop", item));
     }
-    let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
-    for (mark, list) in [(stop::OUTSIDE, outside), (ALTERED, inside)].into_iter().filter(|(_, list)| !list.is_empty()) {
-        let last = list.len() - 1;
-        let names = list
-            .iter()
-            .enumerate()
-            .map(|(i, c)| Piece { condition: Some(c.id.clone()), ..piece("", name_in_a_list(&c.link.text, i == last)) });
-        let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), lines: vec![names.collect()], ..Item::default() };
-        out.push(block(MAY_I, "stop", item));
-    }
     out
+}
+
+/// A stop line with the ids and names of cautions; `None` if there are none.
+pub(super) fn caution_names(mark: Mark, list: &[(String, String)]) -> Option<Block> {
+    let last = list.len().checked_sub(1)?;
+    let name =
+        |(i, (id, name)): (usize, &(String, String))| Piece { condition: Some(id.clone()), ..piece("", name_in_a_list(name, i == last)) };
+    let names = list.iter().enumerate().map(name).collect();
+    let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), lines: vec![names], ..Item::default() };
+    Some(block(MAY_I, "stop", item))
 }
 
 fn last_id(group: &[FlagView]) -> &str {
@@ -82,7 +92,7 @@ pub fn questions(flags: &[FlagView]) -> Vec<Block> {
 }
 
 /// Mark of conditions that bar, limit or hold up single steps; which and how stands further on.
-const ALTERED: Mark = Mark { word: "if yes, the steps change", shape: "triangle", class: "strength-limit" };
+pub(super) const ALTERED: Mark = Mark { word: "if yes, the steps change", shape: "triangle", class: "strength-limit" };
 
 /// What each caution that leaves the protocol open does to which steps.
 pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
@@ -97,7 +107,7 @@ pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 }
 
 /// What one step is told: the strength and the numbers of its limits.
-type Told = (Strength, String);
+pub(super) type Told = (Strength, String);
 
 /// What a caution does, by the numbers of steps and home items.
 ///
@@ -141,7 +151,7 @@ fn limit(site: &Site<'_>, rule: &Rule) -> Option<String> {
     (!words.is_empty()).then(|| words.join("; "))
 }
 
-fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
+pub(super) fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
     if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
         return vec![barred];

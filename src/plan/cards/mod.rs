@@ -8,6 +8,7 @@
 
 mod after;
 mod ask;
+pub mod session;
 mod treat;
 
 use super::fit::{Block, deal};
@@ -19,7 +20,7 @@ use super::view::protocol::{self, steps, stop};
 use super::{qr, route, words};
 use crate::compute::currency::code::Code;
 use crate::compute::currency::sign_off::State;
-use crate::model::docs::Protocol;
+use crate::model::docs::{Pack, Protocol};
 use crate::model::{DocRef, Idx, Kind};
 
 /// The card of one protocol.
@@ -42,6 +43,11 @@ pub fn all(site: &Site<'_>) -> Cards {
         links.push(Link { text: p.title.value.to_string(), href });
         faces_of_all.extend(faces(site, idx, A5));
     }
+    for (idx, s) in site.catalog.sessions.iter() {
+        let Some((href, faces)) = site.card(doc(Kind::Session, idx)).zip(session::faces(site, idx, A5)) else { continue };
+        links.push(Link { text: s.title.value.to_string(), href });
+        faces_of_all.extend(faces);
+    }
     Cards { frame: site.frame("Cards"), links, faces: faces_of_all }
 }
 
@@ -62,7 +68,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
 
 /// A card to be set for printing.
 pub struct Printed {
-    /// Its protocol.
+    /// Its protocol or session.
     pub doc: DocRef,
     /// Language of its words.
     pub language: String,
@@ -74,29 +80,41 @@ pub struct Printed {
 
 /// Every card for a paper, in the order of the sheet of all cards.
 pub fn printed(site: &Site<'_>, paper: Paper) -> Vec<Printed> {
-    let cards = site.catalog.protocols.iter().filter_map(|(idx, p)| {
+    let one = |own: DocRef, pack: Idx<Pack>, faces: Vec<Face>| {
+        let language = site.catalog.packs[pack].language.value.to_string();
+        Printed { doc: own, language, state: site.state(own), faces }
+    };
+    let mut out = Vec::new();
+    for (idx, p) in site.catalog.protocols.iter() {
         let own = doc(Kind::Protocol, idx);
-        site.card(own)?;
-        let language = site.catalog.packs[p.head.pack].language.value.to_string();
-        Some(Printed { doc: own, language, state: site.state(own), faces: faces(site, idx, paper) })
-    });
-    cards.collect()
+        out.extend(site.card(own).map(|_| one(own, p.head.pack, faces(site, idx, paper))));
+    }
+    for (idx, s) in site.catalog.sessions.iter() {
+        let own = doc(Kind::Session, idx);
+        out.extend(site.card(own).and_then(|_| session::faces(site, idx, paper)).map(|faces| one(own, s.head.pack, faces)));
+    }
+    out
 }
 
 fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let p = &site.catalog.protocols[idx];
-    let pack = &site.catalog.packs[p.head.pack];
-    let own = doc(Kind::Protocol, idx);
+    let id = &p.head.id.value;
+    let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    let identity = (format!("card-{id}"), p.title.value.to_string(), format!("{muscle} · {}", protocol::side(p)));
+    blank_of(site, (doc(Kind::Protocol, idx), &site.catalog.packs[p.head.pack]), &route::card(id), identity)
+}
+
+/// A face that says which document it is of, and nothing else: `identity` is the anchor, the title and the subject.
+fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, title, subject): (String, String, String)) -> Face {
     let code = site.facts.currency.of(site.catalog, own).map(|s| Code::of(s.digest).to_string()).unwrap_or_default();
     let site_of = pack.published.as_ref().map(|p| p.value.to_string());
-    let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{}#{code}", route::card(&p.head.id.value)));
-    let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
+    let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{path}#{code}"));
     let differs = super::view::differs::of(site, own);
     let differs = differs.map(|d| format!(". {}", super::view::differs::mark(&d.base))).unwrap_or_default();
     Face {
-        id: format!("card-{}", p.head.id.value),
-        title: p.title.value.to_string(),
-        subject: format!("{muscle} · {}", protocol::side(p)),
+        id,
+        title,
+        subject,
         edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
         state: words::state_of_card(site.state(own), pack.demonstration.is_some()),
         review_by: site.review_by(own).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),

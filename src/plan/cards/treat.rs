@@ -13,7 +13,7 @@ use crate::plan::words;
 use std::collections::BTreeSet;
 
 /// Bar of side, position, room.
-const SET_UP: &str = "Which side, which position?";
+pub(super) const SET_UP: &str = "Which side, which position?";
 /// Bar of points and hazards.
 const WHERE: &str = "Where exactly? Look here first";
 /// Bar of the steps with their doses.

@@ -5,8 +5,13 @@ use crate::plan::site::Site;
 use crate::plan::view::audit::{AuditPage, Cell, Section, TableRow};
 use crate::plan::view::parts::Link;
 
-/// The page, as a table for each class. It is laid out like a part of the dossier.
-pub fn page(site: &Site<'_>, list: &Listing) -> AuditPage {
+/// Number of changes and both editions.
+pub fn headline(list: &Listing) -> String {
+    list.headline()
+}
+
+/// A table for each class, most dangerous first.
+pub fn by_class(list: &Listing) -> Vec<Section> {
     let mut sections: Vec<Section> = Vec::new();
     for (class, changes) in list.groups() {
         let rows = changes.iter().map(|change| {
@@ -30,6 +35,12 @@ pub fn page(site: &Site<'_>, list: &Listing) -> AuditPage {
             rows: rows.collect(),
         });
     }
+    sections
+}
+
+/// The page, as a table for each class. It is laid out like a part of the dossier.
+pub fn page(site: &Site<'_>, list: &Listing) -> AuditPage {
+    let mut sections = by_class(list);
     for (id, heading, cards) in [("reprint", "Cards to print again", &list.reprint), ("withdraw", "Cards to withdraw", &list.withdraw)] {
         if !cards.is_empty() {
             let row =

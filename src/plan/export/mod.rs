@@ -11,6 +11,7 @@ mod evidence;
 mod measure;
 mod mechanics;
 mod protocol;
+mod session;
 mod thermal;
 mod values;
 pub mod worksheet;

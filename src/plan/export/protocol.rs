@@ -165,6 +165,10 @@ pub(super) fn session(site: &Site<'_>, idx: Idx<Session>) -> Value {
     json!({
         "protocols": s.protocols.iter().filter_map(|p| id(site.catalog, Kind::Protocol, p)).collect::<Vec<_>>(),
         "appointment": amount(&s.appointment), "note": text(&s.note),
-        "derived": facts.map(|f| json!({"ledger": ledger(site.catalog, &f.ledger), "total": interval(f.total)})),
+        "order": text(&s.order),
+        "derived": facts.map(|f| json!({
+            "ledger": ledger(site.catalog, &f.ledger), "total": interval(f.total), "asked": super::session::asked(site, &f.visit),
+            "visit": super::session::visit(site, &f.visit),
+        })),
     })
 }

@@ -5,6 +5,7 @@
 //! standard society or a consensus statement, and no protocol of a house is one. A review is dated only where somebody
 //! has approved the document and the pack is no demonstration.
 
+use crate::compute::currency::sign_off::State;
 use crate::model::{DocRef, Kind};
 use crate::plan::site::Site;
 use serde_json::{Map, Value, json};
@@ -37,7 +38,7 @@ fn of_document(site: &Site<'_>, doc: DocRef, own: &mut Map<String, Value>) {
     if let Some(state) = site.mark(doc) {
         own.insert("creativeWorkStatus".into(), state.word.into());
     }
-    let signed = site.facts.currency.sign_off(&site.catalog.name(doc)).filter(|_| site.state_of(doc).is_some_and(|s| s.is_in_force()));
+    let signed = site.facts.currency.sign_off(&site.catalog.name(doc)).filter(|_| site.state_of(doc).is_some_and(State::is_in_force));
     let reviewed = signed.and_then(|s| s.current.iter().map(|a| a.date).max()).filter(|_| pack.demonstration.is_none());
     if let Some(day) = reviewed {
         own.insert("lastReviewed".into(), day.to_string().into());

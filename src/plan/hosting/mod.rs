@@ -82,17 +82,17 @@ pub fn files(catalog: &Catalog, facts: &Facts, references: &References, plan: &P
     let page = |view: View, shape: Shape| Artifact { shape, doc: None, body: Body::View(view) };
     let mut out = vec![
         (route::MISSING.to_string(), page(View::Missing(Box::new(Missing::new(&site))), Shape::Page)),
-        (MANIFEST.into(), Artifact { shape: Shape::Data, doc: None, body: Body::Text(manifest(&site)) }),
+        (MANIFEST.into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Text(manifest(&site)) }),
         (WORKER.into(), Artifact { shape: Shape::Asset, doc: None, body: Body::Worker }),
     ];
     let Some(base) = published(catalog) else { return out };
-    out.push((route::SITEMAP.into(), page(View::Sitemap(Box::new(sitemap(&site, base, plan))), Shape::Data)));
+    out.push((route::SITEMAP.into(), page(View::Sitemap(Box::new(sitemap(&site, base, plan))), Shape::Asset)));
     let title = site.title();
     let address = format!("{base}{}?q={{searchTerms}}", route::A_TO_Z);
     let described = Described { short: short(&title, 16), title, address };
-    out.push((route::OPENSEARCH.into(), page(View::Described(Box::new(described)), Shape::Data)));
+    out.push((route::OPENSEARCH.into(), page(View::Described(Box::new(described)), Shape::Asset)));
     if let Some(feed) = Feed::new(&site, base) {
-        out.push((route::FEED.into(), page(View::Feed(Box::new(feed)), Shape::Data)));
+        out.push((route::FEED.into(), page(View::Feed(Box::new(feed)), Shape::Asset)));
     }
     out
 }

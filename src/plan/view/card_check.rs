@@ -86,18 +86,19 @@ fn mark(answer: &Answer) -> Mark {
 /// The answer in a sentence or two, for page and terminal.
 pub fn answer(known: &Known) -> String {
     let edition = known.edition.as_ref().map(|e| format!("edition {e}")).unwrap_or_default();
+    let kind = known.protocol.kind.word();
     match &known.answer {
         Answer::Current(by) => {
             let by = by.map(|d| format!(", to be looked at again by {d}")).unwrap_or_default();
             format!("Current: approved in {edition}{by}.")
         }
         Answer::NotInForce(state) => {
-            format!("Not in force: the protocol is as on the card, and its state is: {}. Do not use the card.", state.word())
+            format!("Not in force: the {kind} is as on the card, and its state is: {}. Do not use the card.", state.word())
         }
         Answer::Superseded(by, date) => {
             format!("Superseded by edition {by} on {date}. Take the card ({edition}) out of use and print the new one.")
         }
-        Answer::Changed => "Superseded: the protocol was changed, and nobody has approved it since. Take the card out of use.".into(),
+        Answer::Changed => format!("Superseded: the {kind} was changed, and nobody has approved it since. Take the card out of use."),
         Answer::Withdrawn(since, because) => {
             let since = since.map(|d| format!(" since {d}")).unwrap_or_default();
             let because = because.as_ref().map(|b| format!(": {}", b.trim_end_matches('.'))).unwrap_or_default();

@@ -10,6 +10,7 @@ pub mod card_check;
 pub mod chart;
 pub mod claim;
 pub mod condition;
+pub mod course;
 pub mod design;
 pub mod differs;
 pub mod effect;
@@ -32,6 +33,8 @@ pub mod question;
 pub mod region;
 pub mod regions;
 pub mod result;
+pub mod room;
+pub mod screening;
 pub mod session;
 pub mod source;
 pub mod sources;
@@ -63,6 +66,10 @@ pub enum View {
     Muscle(Box<muscle::MusclePage>),
     /// Protocol.
     Protocol(Box<protocol::ProtocolPage>),
+    /// Protocol in the treatment room.
+    Room(Box<room::RoomPage>),
+    /// Screening.
+    Screening(Box<screening::ScreeningPage>),
     /// Technique.
     Technique(Box<technique::TechniquePage>),
     /// Condition.
@@ -91,6 +98,8 @@ pub enum View {
     Population(Box<population::PopulationPage>),
     /// Session.
     Session(Box<session::SessionPage>),
+    /// For a course.
+    Course(Box<course::CourseView>),
     /// Cards.
     Card(Box<card::Cards>),
     /// Tokens and components.
@@ -122,6 +131,8 @@ impl View {
             View::Regions(_) => "regions.html",
             View::Muscle(_) => "muscle.html",
             View::Protocol(_) => "protocol.html",
+            View::Room(_) => "room.html",
+            View::Screening(_) => "screening.html",
             View::Technique(_) => "technique.html",
             View::Condition(_) => "condition.html",
             View::Flag(_) => "flag.html",
@@ -133,6 +144,7 @@ impl View {
             View::Outcome(_) => "outcome.html",
             View::Population(_) => "population.html",
             View::Session(_) => "session.html",
+            View::Course(v) => v.template(),
             View::Card(_) => "card.html",
             View::Design(_) => "design.html",
             View::Missing(_) => "missing.html",

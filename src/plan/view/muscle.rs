@@ -44,6 +44,8 @@ pub struct MusclePage {
     pub chart: Option<super::chart::ChartView>,
     /// Muscles whose zones look alike, and how to tell them apart.
     pub look_alikes: Vec<(Link, String)>,
+    /// Pages on which it stands beside another.
+    pub beside: Vec<Link>,
     /// Palpation.
     pub palpation: PalpationView,
     /// Points.
@@ -196,6 +198,7 @@ impl MusclePage {
             hazards: hazards(site, m),
             chart: super::chart::of_muscle(site, idx),
             look_alikes: super::chart::look_alikes(site, idx),
+            beside: super::course::beside(site, idx),
             palpation: palpation(site, m),
             points: m.points.iter().map(|p| point(site, p)).collect(),
             protocols: site.catalog.protocols.iter().filter(treats).map(|(p, _)| site.link(doc(Kind::Protocol, p))).collect(),

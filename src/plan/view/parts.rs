@@ -94,6 +94,8 @@ pub struct Frame {
     pub use_note: &'static str,
     /// The same content for machines.
     pub data: Option<String>,
+    /// Mistakes in earlier editions of the document.
+    pub errata: Vec<super::course::errata::ErratumView>,
     /// What is not as in the base pack.
     pub differs: Option<super::differs::Differs>,
 }

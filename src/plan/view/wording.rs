@@ -62,7 +62,8 @@ impl WordingPage {
     }
 }
 
-fn means(certainty: Certainty) -> &'static str {
+/// What a certainty means.
+pub fn means(certainty: Certainty) -> &'static str {
     match certainty {
         Certainty::High => "The true effect very probably lies close to the number here.",
         Certainty::Moderate => "The true effect is probably close to it, and may still be clearly different.",

@@ -33,6 +33,12 @@ pub struct ProtocolPage {
     pub aim: String,
     /// Its card.
     pub card: Option<String>,
+    /// Itself in the treatment room; a retired one has no room view.
+    pub room: Option<String>,
+    /// Its mark sheet.
+    pub mark_sheet: Option<String>,
+    /// Its leaflet on a page of its own.
+    pub handout: Option<String>,
     /// Its worksheet, if something is computed from inputs of its own.
     pub worksheet: Option<String>,
     /// Red flags, most urgent first.
@@ -145,6 +151,9 @@ impl ProtocolPage {
             side: p.side.value.to_string(),
             aim: p.aim.value.to_string(),
             card: site.card(doc(Kind::Protocol, idx)),
+            room: site.room(own),
+            mark_sheet: super::course::mark_sheet(site, idx),
+            handout: super::course::leaflet(site, idx),
             worksheet: worksheet::has(facts).then(|| site.to(&route::worksheet(&p.head.id.value))),
             flags: stop::flag_groups(stop::flags(site, idx)),
             uncovered: uncovered(facts),
@@ -182,7 +191,8 @@ impl ProtocolPage {
     }
 }
 
-fn uncovered(facts: &crate::compute::ProtocolFacts) -> Vec<String> {
+/// Topics that no flag covers.
+pub fn uncovered(facts: &crate::compute::ProtocolFacts) -> Vec<String> {
     let mut topics: Vec<String> = facts.flags.uncovered.iter().map(|u| u.topic.replace('-', " ")).collect();
     topics.dedup();
     topics

@@ -1,6 +1,8 @@
 //! The time axis of a protocol: a drawing in numbers, and the same as a table.
 
-use crate::model::docs::{Amount, Protocol};
+use crate::compute::steps::StepFacts;
+use crate::compute::timeline::Timeline;
+use crate::model::docs::{Amount, Protocol, Step};
 use crate::model::interval::Interval;
 use crate::model::unit::Dim;
 use crate::model::{Idx, Kind};
@@ -95,31 +97,53 @@ pub struct TimeRow {
     pub text_y: f64,
 }
 
-/// Draws the time axis.
+/// What stands in a row.
+pub struct RowOf {
+    /// Number.
+    pub number: u32,
+    /// What is done.
+    pub action: String,
+    /// Position.
+    pub position: Option<String>,
+    /// Time that it takes, if that is known.
+    pub lasts: Option<Interval>,
+}
+
+/// The time axis of a protocol.
 pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
     let protocol = &site.catalog.protocols[idx];
     let facts = site.facts.of(idx);
-    let t = &facts.timeline;
+    let row = |(step, f): (&Step, &StepFacts)| RowOf {
+        number: step.number.value,
+        action: step.action.value.to_string(),
+        position: f.position.map(|p| site.name(doc(Kind::Position, p))),
+        lasts: f.duration,
+    };
+    draw(&facts.timeline, protocol.steps.iter().zip(&facts.steps).map(row).collect(), thumb(site, idx))
+}
+
+/// Draws a time axis, one row for each slot.
+pub fn draw(t: &Timeline, of: Vec<RowOf>, thumb: Option<String>) -> TimelineView {
     let reach = t.total.hi.max(t.appointment.unwrap_or(0.0)).max(60.0);
     let reach = if reach.is_finite() { reach } else { t.appointment.unwrap_or(3600.0) * 1.5 };
     let x = |seconds: f64| round(LEFT + (RIGHT - LEFT) * (seconds.min(reach) / reach));
     let (mut rows, mut bands): (Vec<TimeRow>, Vec<Band>) = (Vec::new(), Vec::new());
     let mut y = 20.0;
-    for ((step, f), slot) in protocol.steps.iter().zip(&facts.steps).zip(&t.slots) {
-        let position = f.position.map_or_else(|| "any position".into(), |p| site.name(doc(Kind::Position, p)));
+    for (row, slot) in of.into_iter().zip(&t.slots) {
+        let position = row.position.unwrap_or_else(|| "any position".into());
         if bands.last().is_none_or(|b| b.text != position) {
             bands.push(Band { text: position.clone(), y, height: ROW, text_y: y + 14.0, odd: bands.len() % 2 == 1 });
             y += ROW;
         }
         let span = |a: f64, b: f64| (x(a), round((x(b) - x(a)).max(1.5)));
         rows.push(TimeRow {
-            number: step.number.value,
-            action: step.action.value.to_string(),
+            number: row.number,
+            action: row.action,
             position,
             turn: slot.turn,
             earliest: format!("{}–{}", words::clock(slot.start.lo), words::clock(slot.end.lo)),
             latest: format!("{}–{}", words::clock(slot.start.hi), words::clock(slot.end.hi)),
-            takes: f.duration.map_or("not known".into(), |d| words::amount(crate::model::unit::Dim::Time, d, d.hi)),
+            takes: row.lasts.map_or("not known".into(), |d| words::amount(Dim::Time, d, d.hi)),
             best: span(slot.start.lo, slot.end.lo),
             worst: span(slot.start.hi, slot.end.hi),
             y,
@@ -137,11 +161,11 @@ pub fn timeline(site: &Site<'_>, idx: Idx<Protocol>) -> TimelineView {
         rows,
         bands,
         appointment_x: t.appointment.map(&x),
-        appointment: t.appointment.map(|a| words::minutes(crate::model::interval::Interval::exact(a))),
+        appointment: t.appointment.map(|a| words::minutes(Interval::exact(a))),
         total: words::minutes(t.total),
         turns: t.turns,
         too_long: t.appointment.is_some_and(|a| crate::model::interval::exceeds(t.total.hi, a)),
-        thumb: thumb(site, idx),
+        thumb,
     }
 }
 

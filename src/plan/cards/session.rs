@@ -1,0 +1,244 @@
+//! The card of an appointment with several protocols: the stop-signs of all, the cautions of all by the numbers of
+//! this order, who turns when, where to look, and every step once.
+
+use super::{after, ask, blank_of, block, line, piece, run, treat};
+use crate::compute::cautions::Hit;
+use crate::compute::numb::At;
+use crate::compute::session::{Act, Visit};
+use crate::model::docs::{Condition, SAYS_STOP, Session};
+use crate::model::vocabulary::Strength;
+use crate::model::{Idx, Kind};
+use crate::plan::fit::{Block, deal};
+use crate::plan::paper::{A5, Paper};
+use crate::plan::site::{Site, doc, texts};
+use crate::plan::view::card::{Cards, Face, Item, Piece};
+use crate::plan::view::parts::{Link, Mark};
+use crate::plan::view::protocol::steps::StepView;
+use crate::plan::view::protocol::stop;
+use crate::plan::view::session::acts::{ActView, number, short};
+use crate::plan::view::session::{SessionPage, flags, reasons};
+use crate::plan::{route, words};
+use std::collections::BTreeMap;
+
+/// The card of one session; `None` if nothing is known of it.
+pub fn one(site: &Site<'_>, idx: Idx<Session>) -> Option<Cards> {
+    let own = doc(Kind::Session, idx);
+    let mut frame = site.doc_frame(own);
+    frame.title = format!("Card: {}", frame.title);
+    let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
+    let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
+    let page = Link { text: "Page of the session".into(), href: site.href(own) };
+    Some(Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5)? })
+}
+
+/// Faces of a session.
+pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Face>> {
+    let session = &site.catalog.sessions[idx];
+    let visit = &site.facts.sessions.get(idx.row())?.visit;
+    let page = SessionPage::new(site, idx)?;
+    let flags = flags(site, &visit.parts);
+    let effects = effects(site, visit);
+    let mut blocks = ask::flag_names(&flags);
+    let named = |outside: bool| -> Vec<(String, String)> {
+        effects.iter().filter(|e| e.outside.is_empty() != outside).map(|e| (e.id.clone(), e.name.clone())).collect()
+    };
+    blocks.extend(ask::caution_names(OUTSIDE, &named(true)));
+    blocks.extend(ask::caution_names(ask::ALTERED, &named(false)));
+    blocks.extend(set_up(site, visit, &page));
+    blocks.extend(late_line(&page));
+    blocks.extend(find(site, visit));
+    blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
+    blocks.extend(home(site, visit));
+    blocks.extend(ask::questions(&flags));
+    blocks.extend(effects.into_iter().map(Effect::block));
+    let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
+    blocks.push(block("Behind it", "back", Item { lines: vec![line("", rest)], ..Item::default() }));
+    let muscles: Vec<String> = (0..visit.parts.len()).map(|part| short(site, visit, part)).collect();
+    let title = session.title.value.to_string();
+    let path = route::session_card(&session.head.id.value);
+    let id = format!("card-session-{}", session.head.id.value);
+    let own = (doc(Kind::Session, idx), &site.catalog.packs[session.head.pack]);
+    Some(deal(blocks, &blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", ")))), paper))
+}
+
+/// Steps as they are carried out. A point or a whole muscle is named by its muscle, since two may have a point 1.
+fn steps(site: &Site<'_>, visit: &Visit, page: SessionPage) -> Vec<StepView> {
+    let several = visit.parts.len() > 1;
+    let one = |(act, view): (&Act, ActView)| {
+        let mut step = view.step;
+        if several && act.steps.once.is_none() {
+            step.action = format!("{}: {}", short(site, visit, act.steps.lead.part), step.action);
+        }
+        step
+    };
+    visit.acts.iter().zip(page.acts).map(one).collect()
+}
+
+/// Mark of conditions that put a person outside one of the protocols.
+const OUTSIDE: Mark = Mark { word: "if yes, leave out the protocols named below", shape: "octagon", class: "strength-never" };
+
+/// What a condition does in an appointment.
+#[derive(Default)]
+struct Effect {
+    id: String,
+    name: String,
+    outside: Vec<String>,
+    told: BTreeMap<(Strength, String), (Vec<u32>, Vec<String>)>,
+}
+
+/// Cautions of all protocols: first those that put a person outside one, then by strength.
+fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
+    let mut effects: Vec<(bool, Strength, Effect)> = Vec::new();
+    for (condition, doc) in site.catalog.conditions.iter() {
+        let mut effect = Effect { id: doc.head.id.value.to_string(), name: doc.name.value.to_string(), ..Effect::default() };
+        let mut strongest = None;
+        for (part, protocol) in visit.parts.iter().enumerate() {
+            let facts = site.facts.of(*protocol).cautions.iter().zip(stop::cautions(site, *protocol));
+            let Some((caution, view)) = facts.into_iter().find(|(c, _)| c.condition == condition) else { continue };
+            strongest = Some(strongest.map_or(caution.strength, |s: Strength| s.min(caution.strength)));
+            if view.excluded {
+                effect.outside.push(short(site, visit, part));
+            } else {
+                effect.add(site, visit, part, doc, &caution.hits);
+            }
+        }
+        if let Some(strength) = strongest {
+            effects.push((effect.outside.is_empty(), strength, effect));
+        }
+    }
+    effects.sort_by_key(|(inside, strength, _)| (*inside, *strength));
+    effects.into_iter().map(|(.., effect)| effect).collect()
+}
+
+impl Effect {
+    fn add(&mut self, site: &Site<'_>, visit: &Visit, part: usize, condition: &Condition, hits: &[Hit]) {
+        let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
+        for hit in hits {
+            steps.entry((hit.home, hit.step)).or_default().push(hit);
+        }
+        for ((home, row), hits) in steps {
+            for told in ask::told(site, condition, &hits) {
+                let (numbers, homes) = self.told.entry(told).or_default();
+                if home {
+                    homes.push(format!("home {} of {}", row + 1, short(site, visit, part)));
+                } else {
+                    numbers.extend(number(visit, At { part, step: row }));
+                }
+            }
+        }
+    }
+
+    fn block(self) -> Block {
+        block(ask::CHANGES, "cautions", Item { lines: vec![self.pieces()], ..Item::default() })
+    }
+
+    fn pieces(self) -> Vec<Piece> {
+        let mut out = vec![Piece { condition: Some(self.id), ..piece(&self.name, "") }];
+        if !self.outside.is_empty() {
+            out.push(piece("Leave out", self.outside.join(", ")));
+        }
+        for ((strength, limits), (mut numbers, mut places)) in self.told {
+            numbers.sort_unstable();
+            numbers.dedup();
+            if !numbers.is_empty() {
+                let word = if numbers.len() == 1 { "step" } else { "steps" };
+                places.insert(0, format!("{word} {}", words::ranges(&numbers)));
+            }
+            let limits = if limits.is_empty() { limits } else { format!(": {limits}") };
+            out.push(piece(&words::capital(strength.word()), places.join(", ") + &limits));
+        }
+        out
+    }
+}
+
+/// Side, time, turns with their step, positions, what to bring, how to say stop.
+fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
+    let mut out = Vec::new();
+    let mut add =
+        |lead: Option<String>, lines: Vec<Vec<Piece>>| out.push(block(treat::SET_UP, "set-up", Item { lead, lines, ..Item::default() }));
+    let mut first = vec![piece("Time", &page.total)];
+    first.extend(page.appointment.as_ref().map(|a| piece("Appointment", a)));
+    first.push(piece("Order", reasons::way(visit)));
+    let protocols = visit.parts.iter().map(|p| &site.catalog.protocols[*p]);
+    let sides = visit.parts.iter().enumerate().map(|(i, p)| {
+        let protocol = &site.catalog.protocols[*p];
+        format!("{}: {}", short(site, visit, i), crate::plan::view::protocol::side(protocol))
+    });
+    add(None, vec![first, line("Side", sides.collect::<Vec<_>>().join("; "))]);
+    let mut seen = Vec::new();
+    for (row, act) in visit.acts.iter().enumerate() {
+        let changed = act.turns || seen.is_empty();
+        let Some(position) = act.position.filter(|_| changed) else { continue };
+        let p = &site.catalog.positions[position];
+        let lead = format!("{} step {}: {}", if seen.is_empty() { "From" } else { "Turn before" }, row + 1, p.name.value);
+        let fresh = !seen.contains(&position);
+        seen.push(position);
+        let supports = fresh.then(|| texts(&p.supports).join(", "));
+        add(Some(lead), vec![run(vec![("Supports", supports), ("Drape", fresh.then(|| p.drape.value.to_string()))])]);
+    }
+    let mut equipment: Vec<String> = Vec::new();
+    for item in protocols.clone().flat_map(|p| texts(&p.equipment)) {
+        if !equipment.contains(&item) {
+            equipment.push(item);
+        }
+    }
+    add(None, vec![line("Bring", equipment.join(", "))]);
+    let mut says: Vec<String> = Vec::new();
+    for text in protocols.flat_map(|p| p.consent.iter().filter(|(label, _)| *label == SAYS_STOP)).map(|(_, t)| t.value.to_string()) {
+        if !says.contains(&text) {
+            says.push(text);
+        }
+    }
+    add(None, vec![line(SAYS_STOP, says.join(" "))]);
+    for (part, protocol) in visit.parts.iter().enumerate() {
+        let sensitive = &site.catalog.protocols[*protocol].sensitive;
+        if !sensitive.is_empty() {
+            let pieces = sensitive.iter().map(|(label, text)| piece(label, &*text.value)).collect();
+            add(Some(format!("Sensitive region, {}", short(site, visit, part))), vec![pieces]);
+        }
+    }
+    out.retain(|b| b.item.lead.is_some() || b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
+    out
+}
+
+/// Points and hazards of each muscle.
+fn find(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    let mut out = Vec::new();
+    for (part, protocol) in visit.parts.iter().enumerate() {
+        let blocks = treat::find(site, *protocol);
+        let Some(first) = blocks.first() else { continue };
+        let item = Item { lead: Some(short(site, visit, part)), ..Item::default() };
+        out.push(Block { keep_next: true, ..block(first.heading, first.class, item) });
+        out.extend(blocks);
+    }
+    out
+}
+
+/// What goes first if time is short.
+fn late_line(page: &SessionPage) -> Option<Block> {
+    let first: Vec<String> = page.late.iter().take(3).map(|l| format!("{}, wins {}", l.act, l.wins)).collect();
+    if first.is_empty() {
+        return None;
+    }
+    let never = "Never stop-signs, consent, tests, both measurements, looks at the skin or the closing";
+    Some(block(
+        treat::SET_UP,
+        "set-up",
+        Item { lines: vec![vec![piece("If late, leave out", first.join("; then ")), piece("", never)]], ..Item::default() },
+    ))
+}
+
+/// After-care of each protocol.
+fn home(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    let mut out = Vec::new();
+    for (part, protocol) in visit.parts.iter().enumerate() {
+        // The first block is the after-care, the others are the home programme.
+        let Some(first) = after::at_a_glance(site, *protocol).into_iter().next().filter(|b| b.item.lead.is_none()) else { continue };
+        let mut lines = first.item.lines;
+        if let Some(said) = lines.first_mut() {
+            said.insert(0, piece(&short(site, visit, part), ""));
+        }
+        out.push(block(first.heading, first.class, Item { lines, ..Item::default() }));
+    }
+    out
+}

@@ -1,0 +1,273 @@
+//! What the answers to the questions mean, for the script of the page and for other programs: the rows of the
+//! caution matrix that touch steps, the red flags, and what a step that is left out does to others.
+
+use crate::compute::cautions::{Caution, Hit};
+use crate::compute::{finder, order};
+use crate::model::docs::{Condition, Protocol, Rule};
+use crate::model::unit::Dim;
+use crate::model::vocabulary::{Strength, Urgency};
+use crate::model::{Catalog, Idx, Kind};
+use crate::plan::site::{Site, doc, places, text};
+use crate::plan::view::condition::numbers;
+use crate::plan::{export, route, words};
+use serde::Serialize;
+
+/// The whole table.
+#[derive(Debug, Serialize)]
+pub struct Data {
+    version: u32,
+    kind: &'static str,
+    #[serde(rename = "use")]
+    use_note: &'static str,
+    flags: Vec<FlagRow>,
+    conditions: Vec<ConditionRow>,
+    protocols: Vec<ProtocolRow>,
+}
+
+/// A red flag: a yes stops everything.
+#[derive(Debug, Serialize)]
+struct FlagRow {
+    id: String,
+    name: String,
+    question: String,
+    urgency: &'static str,
+    clock: &'static str,
+    destination: String,
+    how: Option<String>,
+    meanwhile: String,
+}
+
+/// A condition with the rows of its matrix.
+#[derive(Debug, Serialize)]
+struct ConditionRow {
+    id: String,
+    name: String,
+    question: String,
+    reason: String,
+    clears: Option<String>,
+    with: Option<String>,
+    rules: Vec<RuleRow>,
+}
+
+/// A row of the matrix.
+#[derive(Debug, Serialize)]
+struct RuleRow {
+    rule: usize,
+    stressor: &'static str,
+    strength: &'static str,
+    /// True if whoever has the condition cannot have the step; false where it is barred only at the place of the trouble.
+    bars: bool,
+    numbers: String,
+    limits: Vec<LimitRow>,
+    places: Vec<String>,
+    why: Option<String>,
+    instead: Option<String>,
+}
+
+/// A number of a limit.
+#[derive(Debug, Serialize)]
+struct LimitRow {
+    parameter: String,
+    label: String,
+    /// In the base unit of its dimension.
+    base: f64,
+    dimension: &'static str,
+    /// True for a least amount: of two, the higher holds.
+    least: bool,
+    text: String,
+}
+
+/// A protocol and what touches it.
+#[derive(Debug, Serialize)]
+struct ProtocolRow {
+    id: String,
+    title: String,
+    page: String,
+    /// Why nobody may use it, whatever the answers.
+    barred: Option<&'static str>,
+    excludes: Vec<String>,
+    steps: Vec<StepRow>,
+    home: Vec<StepRow>,
+    touches: Vec<Touch>,
+    needs: Vec<NeedRow>,
+    apart: Vec<ApartRow>,
+}
+
+/// A step or an item of the home programme.
+#[derive(Debug, Serialize)]
+struct StepRow {
+    number: u32,
+    action: String,
+    dose: String,
+    treats: bool,
+}
+
+/// What a condition does to a protocol.
+#[derive(Debug, Serialize)]
+struct Touch {
+    condition: String,
+    rows: Vec<TouchRow>,
+}
+
+/// Steps under one row of a condition, by their numbers.
+#[derive(Debug, Serialize)]
+struct TouchRow {
+    rule: usize,
+    steps: Vec<u32>,
+    home: Vec<u32>,
+}
+
+/// A step that may only come after another.
+#[derive(Debug, Serialize)]
+struct NeedRow {
+    step: u32,
+    any_of: Vec<u32>,
+    why: String,
+}
+
+/// Two steps with a time between them that other steps help to fill.
+#[derive(Debug, Serialize)]
+struct ApartRow {
+    earlier: u32,
+    later: u32,
+    gap: String,
+    why: String,
+}
+
+impl Data {
+    /// Gathers everything.
+    pub fn new(site: &Site<'_>) -> Data {
+        let catalog = site.catalog;
+        Data {
+            version: export::VERSION,
+            kind: "screening",
+            use_note: words::USE_NOTE,
+            flags: finder::flags(catalog).into_iter().map(|(idx, _)| flag(site, idx)).collect(),
+            conditions: catalog.conditions.iter().map(|(_, c)| condition(site, c)).collect(),
+            protocols: super::offered(site).into_iter().map(|idx| protocol(site, idx)).collect(),
+        }
+    }
+}
+
+fn flag(site: &Site<'_>, idx: Idx<crate::model::docs::Flag>) -> FlagRow {
+    let flag = &site.catalog.flags[idx];
+    let view = crate::plan::view::flag::view(site, idx, &site.catalog.packs[flag.head.pack]);
+    FlagRow {
+        id: view.id,
+        name: view.link.text,
+        question: view.question,
+        urgency: flag.urgency.unwrap_or(Urgency::Now).word(),
+        clock: view.clock,
+        destination: view.destination,
+        how: view.how,
+        meanwhile: view.meanwhile,
+    }
+}
+
+fn condition(site: &Site<'_>, c: &Condition) -> ConditionRow {
+    let rules = c.rules.iter().enumerate().filter(|(_, r)| r.strength != Strength::None);
+    ConditionRow {
+        id: c.head.id.value.to_string(),
+        name: c.name.value.to_string(),
+        question: super::question(c),
+        reason: c.reason.value.to_string(),
+        clears: text(&c.clears),
+        with: text(&c.with),
+        rules: rules.map(|(row, r)| rule(site, c, row, r)).collect(),
+    }
+}
+
+fn rule(site: &Site<'_>, c: &Condition, row: usize, r: &Rule) -> RuleRow {
+    RuleRow {
+        rule: row,
+        stressor: r.stressor.word(),
+        strength: r.strength.word(),
+        bars: c.bars(r),
+        numbers: numbers(r),
+        limits: if r.strength == Strength::Limit { limits(r) } else { Vec::new() },
+        places: places(&r.regions.all),
+        why: text(&r.why),
+        instead: r.instead.as_ref().and_then(|t| t.to).map(|t| site.name(doc(Kind::Technique, t))),
+    }
+}
+
+/// Limits that are amounts; words of a limit stand in `numbers` alone.
+fn limits(r: &Rule) -> Vec<LimitRow> {
+    let limit = |e: &crate::model::docs::DoseEntry| {
+        let amount = r.max.amount(&e.name.value)?;
+        Some(LimitRow {
+            parameter: e.name.value.to_string(),
+            label: words::parameter(&e.name.value).trim_end_matches(" at most").to_string(),
+            base: amount.base().hi,
+            dimension: amount.dim().word(),
+            least: amount.dim() == Dim::Layers,
+            text: amount.shown(),
+        })
+    };
+    r.max.entries.iter().filter_map(limit).collect()
+}
+
+fn protocol(site: &Site<'_>, idx: Idx<Protocol>) -> ProtocolRow {
+    let catalog = site.catalog;
+    let (p, facts) = (&catalog.protocols[idx], site.facts.of(idx));
+    let own = doc(Kind::Protocol, idx);
+    let number = |row: &usize| p.steps.get(*row).map(|s| s.number.value);
+    let steps = p.steps.iter().zip(&facts.steps).map(|(s, f)| StepRow {
+        number: s.number.value,
+        action: s.action.value.to_string(),
+        dose: words::dose_line(&words::dose(&s.dose, f.technique.map(|t| &catalog.techniques[t]))),
+        treats: f.is_treatment(),
+    });
+    let home = p.home.iter().zip(&facts.home).enumerate().map(|(row, (h, f))| StepRow {
+        number: ordinal(row),
+        action: h.name.value.to_string(),
+        dose: words::dose_line(&words::dose(&h.dose, f.technique.map(|t| &catalog.techniques[t]))),
+        treats: f.is_treatment(),
+    });
+    let needs = order::needs(catalog, &facts.steps).into_iter().filter_map(|n| {
+        Some(NeedRow { step: number(&n.step)?, any_of: n.any_of.iter().filter_map(number).collect(), why: n.rule.why.value.to_string() })
+    });
+    let apart = order::apart(catalog, &facts.steps).into_iter().filter_map(|a| {
+        let gap = a.rule.gap.as_ref()?.value.shown();
+        Some(ApartRow { earlier: number(&a.earlier)?, later: number(&a.later)?, gap, why: a.rule.why.value.to_string() })
+    });
+    ProtocolRow {
+        id: catalog.id(own).to_string(),
+        title: p.title.value.to_string(),
+        page: route::page(catalog, own),
+        barred: super::barred(site, idx),
+        excludes: p.population.excludes.iter().filter_map(|c| Some(id(catalog, c.to?))).collect(),
+        steps: steps.collect(),
+        home: home.collect(),
+        touches: facts.cautions.iter().map(|c| Touch { condition: id(catalog, c.condition), rows: rows(p, c) }).collect(),
+        needs: needs.collect(),
+        apart: apart.collect(),
+    }
+}
+
+fn id(catalog: &Catalog, condition: Idx<Condition>) -> String {
+    catalog.id(doc(Kind::Condition, condition)).to_string()
+}
+
+fn rows(p: &Protocol, caution: &Caution) -> Vec<TouchRow> {
+    let mut rules: Vec<usize> = caution.hits.iter().map(|h| h.rule).collect();
+    rules.sort_unstable();
+    rules.dedup();
+    let of = |rule: usize, home: bool| {
+        let mut numbers: Vec<u32> = caution
+            .hits
+            .iter()
+            .filter(|h: &&Hit| h.rule == rule && h.home == home)
+            .filter_map(|h| if home { Some(ordinal(h.step)) } else { p.steps.get(h.step).map(|s| s.number.value) })
+            .collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    };
+    rules.into_iter().map(|rule| TouchRow { rule, steps: of(rule, false), home: of(rule, true) }).collect()
+}
+
+/// Home items are counted from 1.
+fn ordinal(row: usize) -> u32 {
+    u32::try_from(row + 1).unwrap_or(u32::MAX)
+}

@@ -1,0 +1,214 @@
+//! The room view and the screening page say what the facts and the page of the protocol say, number by number.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
+mod common;
+
+use fascicle::build::{Judged, judge};
+use fascicle::model::docs::DoseValue;
+use fascicle::model::unit::Dim;
+use fascicle::render::{Built, Templates, render};
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::LazyLock;
+
+const PACKS: [&str; 2] = ["tests/checks/base", "packs/millrace-course"];
+
+fn judged(pack: &Path) -> (Judged, Vec<Built>) {
+    let judged = judge(&[pack.to_path_buf()], common::TODAY).unwrap();
+    let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
+    let built = render(&plan, Templates::shipped()).unwrap();
+    (judged, built)
+}
+
+/// The packs of the tests, judged and rendered once: heat and cold take their time.
+static BUILT: LazyLock<Vec<(Judged, Vec<Built>)>> = LazyLock::new(|| PACKS.map(|p| judged(&common::root().join(p))).into());
+
+fn file<'a>(files: &'a [Built], path: &str) -> &'a str {
+    files.iter().find(|f| f.path == path).unwrap_or_else(|| panic!("{path} is not there")).text()
+}
+
+fn text(value: &Value) -> String {
+    value.as_str().unwrap_or_else(|| panic!("{value} is no text")).to_string()
+}
+
+fn numbers_of(value: &Value) -> Vec<usize> {
+    value.as_array().unwrap().iter().map(|n| usize::try_from(n.as_u64().unwrap()).unwrap()).collect()
+}
+
+/// Home item or step, number, stressor, strength, row of the condition, whether it bars.
+type Said = BTreeSet<(bool, usize, String, String, usize, bool)>;
+
+/// What the table says of a protocol and a condition.
+fn said(data: &Value, protocol: &Value, condition: &str) -> Said {
+    let all = data["conditions"].as_array().unwrap();
+    let rules = all.iter().find(|c| c["id"] == condition).unwrap()["rules"].as_array().unwrap();
+    let mut out = Said::new();
+    for touch in protocol["touches"].as_array().unwrap().iter().filter(|t| t["condition"] == condition) {
+        for row in touch["rows"].as_array().unwrap() {
+            let rule = rules.iter().find(|r| r["rule"] == row["rule"]).unwrap();
+            for (home, list) in [(false, "steps"), (true, "home")] {
+                for number in numbers_of(&row[list]) {
+                    let index = usize::try_from(row["rule"].as_u64().unwrap()).unwrap();
+                    out.insert((home, number, text(&rule["stressor"]), text(&rule["strength"]), index, rule["bars"] == true));
+                }
+            }
+        }
+    }
+    out
+}
+
+#[test]
+fn the_screening_table_is_the_caution_matrix_of_every_protocol_and_condition() {
+    for (judged, files) in BUILT.iter() {
+        let catalog = judged.catalog.as_ref().unwrap();
+        let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
+        let script = file(files, "assets/screening-data.js");
+        let inner = script.trim_end().strip_prefix("fascicleScreeningData(").and_then(|s| s.strip_suffix(");")).unwrap();
+        assert_eq!(serde_json::from_str::<Value>(inner).unwrap(), data, "page and programs read the same");
+        assert_eq!(data["flags"].as_array().unwrap().len(), catalog.flags.len());
+        let mut touched = 0;
+        for (idx, protocol) in catalog.protocols.iter() {
+            let row = data["protocols"].as_array().unwrap().iter().find(|p| p["id"] == *protocol.head.id.value).unwrap();
+            let excludes: Vec<String> = protocol.population.excludes.iter().map(|r| r.written.value.to_string()).collect();
+            assert_eq!(row["excludes"].as_array().unwrap().iter().map(text).collect::<Vec<_>>(), excludes);
+            for (condition, doc) in catalog.conditions.iter() {
+                let hits = judged.facts.of(idx).cautions.iter().filter(|c| c.condition == condition).flat_map(|c| &c.hits);
+                let wanted: Said = hits
+                    .map(|h| {
+                        let number = if h.home { h.step + 1 } else { protocol.steps[h.step].number.value as usize };
+                        let rule = &doc.rules[h.rule];
+                        (h.home, number, h.stressor.word().to_string(), h.strength.word().to_string(), h.rule, doc.bars(rule))
+                    })
+                    .collect();
+                assert_eq!(said(&data, row, &doc.head.id.value), wanted, "{}, {}", protocol.head.id.value, doc.head.id.value);
+                touched += wanted.len();
+            }
+        }
+        assert!(touched > 4, "{touched}");
+    }
+}
+
+#[test]
+fn the_limits_of_the_screening_table_are_those_of_the_conditions() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
+    let mut seen = 0;
+    for (_, doc) in catalog.conditions.iter() {
+        let row = data["conditions"].as_array().unwrap().iter().find(|c| c["id"] == *doc.head.id.value).unwrap();
+        for rule in row["rules"].as_array().unwrap() {
+            let own = &doc.rules[usize::try_from(rule["rule"].as_u64().unwrap()).unwrap()];
+            for limit in rule["limits"].as_array().unwrap() {
+                let amount = own.max.amount(&text(&limit["parameter"])).unwrap();
+                assert_eq!(limit["base"].as_f64(), Some(amount.base().hi));
+                assert_eq!(text(&limit["text"]), amount.shown());
+                assert_eq!(limit["least"] == true, amount.dim() == Dim::Layers);
+                assert!(text(&rule["numbers"]).contains(&amount.shown()), "{rule}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 5, "{seen}");
+}
+
+/// The markup from an element with this id to the next one that starts with `end`.
+fn part<'a>(html: &'a str, id: &str, end: &str) -> &'a str {
+    let from = html.find(&format!(" id=\"{id}\"")).unwrap_or_else(|| panic!("no {id}"));
+    let rest = &html[from..];
+    &rest[..rest.find(end).unwrap_or(rest.len())]
+}
+
+/// Text without tags.
+fn plain(html: &str) -> String {
+    let mut out = String::new();
+    for (i, piece) in html.split('<').enumerate() {
+        out.push_str(if i == 0 { piece } else { piece.split_once('>').map_or("", |(_, text)| text) });
+        out.push(' ');
+    }
+    out
+}
+
+/// Numbers with what is written together with them: `45–60`, `4/10`, `2.5`.
+fn numbers(text: &str) -> BTreeSet<String> {
+    let words = text.split(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '–' | '/')));
+    let trimmed = words.map(|w| w.trim_matches(['.', '/', '–']).to_string());
+    trimmed.filter(|w| w.chars().any(|c| c.is_ascii_digit())).collect()
+}
+
+/// Least and most of every timer, in seconds.
+fn timers(html: &str) -> Vec<(f64, f64)> {
+    let value =
+        |piece: &str, name: &str| -> Option<f64> { piece.split_once(&format!("data-{name}=\""))?.1.split('"').next()?.parse().ok() };
+    html.split("class=\"timer\"").skip(1).filter_map(|t| Some((value(t, "least")?, value(t, "most")?))).collect()
+}
+
+#[test]
+fn no_number_of_the_room_view_differs_from_the_page_of_the_protocol() {
+    for (judged, files) in BUILT.iter() {
+        for protocol in judged.catalog.as_ref().unwrap().protocols.rows() {
+            let id = &protocol.head.id.value;
+            let (room, page) = (file(files, &format!("room/{id}.html")), file(files, &format!("protocols/{id}.html")));
+            let card = numbers(&plain(file(files, &format!("cards/{id}.html"))));
+            let whole = numbers(&plain(page));
+            for step in &protocol.steps {
+                let number = step.number.value;
+                let screen = part(room, &format!("step-{number}"), "</section>");
+                let body = screen.split("class=\"room-body\"").nth(1).unwrap().split("<nav").next().unwrap();
+                let body = body.split_once("</p>").expect("the line that says where the protocol stands").1;
+                let there = numbers(&plain(part(page, &format!("step-{number}"), "\n<li class=\"step\"")));
+                for n in numbers(&plain(body)).iter().filter(|n| *n != "0" && *n != "00") {
+                    let modelled = body.contains("In the model") && card.contains(n);
+                    assert!(there.contains(n) || modelled, "{id}, step {number}: {n} is not on the page");
+                }
+                for entry in &step.dose.entries {
+                    let DoseValue::Amount(q) = &entry.value else { continue };
+                    assert!(plain(body).contains(&q.shown()), "{id}, step {number}: {}", q.shown());
+                    let counted = q.dim() == Dim::Time && &*entry.name.value != "pace" && q.base().hi.is_finite();
+                    let timer = |(least, most): &(f64, f64)| *least == q.base().lo && *most == q.base().hi;
+                    assert!(!counted || timers(body).iter().any(timer), "{id}, step {number}: no timer of {}", q.shown());
+                }
+            }
+            for screen in ["set-up", "after-care"] {
+                let body = part(room, screen, "<nav");
+                let body = body.split("class=\"room-stands\"").nth(1).unwrap().split_once("</p>").unwrap().1;
+                for n in numbers(&plain(body)) {
+                    assert!(whole.contains(&n), "{id}, {screen}: {n} is not on the page");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_stop_rules_of_a_step_are_on_its_screen_and_behind_its_stop_button() {
+    let (judged, files) = &BUILT[1];
+    for protocol in judged.catalog.as_ref().unwrap().protocols.rows() {
+        let room = file(files, &format!("room/{}.html", protocol.head.id.value));
+        for step in &protocol.steps {
+            let number = step.number.value;
+            let technique = &judged.catalog.as_ref().unwrap().techniques[step.technique.to.unwrap()];
+            let screens = [part(room, &format!("step-{number}"), "<nav"), part(room, &format!("stop-{number}"), "<nav")];
+            assert!(room.contains(&format!("href=\"#stop-{number}\"")));
+            for rule in technique.stop.iter().chain(&step.stop) {
+                assert!(screens.iter().all(|s| plain(s).contains(&*rule.sign.value)), "step {number}: {}", rule.sign.value);
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_suspended_says_so_in_the_room_and_in_the_screening() {
+    let dir = tempfile::tempdir().unwrap();
+    common::copy(&common::root().join(PACKS[0]), dir.path()).unwrap();
+    let edit = "protocols/soleus.yaml\n- side: either\n+ side: either\n+ status: suspended\n+ since: 2026-11-20\n+ because: A burn was reported.\n";
+    common::apply(dir.path(), edit).unwrap();
+    let (_, files) = &judged(dir.path());
+    let room = file(files, "room/soleus.html");
+    for screen in ["stop", "set-up", "step-1"] {
+        assert!(plain(part(room, screen, "<nav")).contains("Suspended, do not use"), "{screen}");
+    }
+    let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
+    assert_eq!(data["protocols"][0]["barred"], "Suspended, do not use");
+}
