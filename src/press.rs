@@ -5,7 +5,7 @@ use crate::checks::output::{Fallen, fallen, letter_missing};
 use crate::compute::currency::sign_off::State;
 use crate::error::ToolError;
 use crate::finding::Finding;
-use crate::model::{Catalog, DocRef, Kind};
+use crate::model::{Catalog, DocRef};
 use crate::pdf::{self, Card, Deck, Made, TooHigh};
 use crate::plan::cards::Printed;
 use crate::plan::paper::Paper;
@@ -116,9 +116,7 @@ fn set(cards: &[Printed], catalog: &Catalog, paper: Paper) -> Result<(Vec<Built>
     let single = |card: &Printed| -> Result<(Built, Vec<Fallen>), ToolError> {
         let made = pdf::make(&Deck { title: title(card), cards: vec![of(card)] }, paper)?;
         let too_high = made.too_high.iter().filter_map(|t| told(card, t)).collect();
-        // A session may have the id of a protocol.
-        let of_session = if card.doc.kind == Kind::Session { "session-" } else { "" };
-        Ok((file(format!("{of_session}{}.pdf", catalog.id(card.doc)), Some(card.doc), made), too_high))
+        Ok((file(name(catalog, card.doc), Some(card.doc), made), too_high))
     };
     let singles = cards.par_iter().map(single).collect::<Result<Vec<_>, ToolError>>()?;
     let (mut files, too_high): (Vec<Built>, Vec<Vec<Fallen>>) = singles.into_iter().unzip();
@@ -129,6 +127,13 @@ fn set(cards: &[Printed], catalog: &Catalog, paper: Paper) -> Result<(Vec<Built>
         files.push(file(ALL.into(), None, pdf::make(&deck, paper)?));
     }
     Ok((files, too_high.into_iter().flatten().collect()))
+}
+
+/// The file stands under the name of the card's page.
+fn name(catalog: &Catalog, doc: DocRef) -> String {
+    let page = plan::route::card_of(catalog, doc).unwrap_or_default();
+    let stem = Path::new(&page).file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    format!("{stem}.pdf")
 }
 
 fn of(card: &Printed) -> Card<'_> {

@@ -83,7 +83,7 @@ fn holds(paper: &str) {
     let dir = tempfile::tempdir().unwrap();
     press.write(&dir.path().join("cards")).unwrap().unwrap();
     let file = |name: &str| dir.path().join("cards").join(name);
-    assert_eq!(press.files().unwrap().len(), protocols().count() + 1);
+    assert_eq!(press.files().unwrap().len(), protocols().count() + catalog().sessions.iter().count() + 1);
     for built in press.files().unwrap() {
         sound(&file(&built.path), paper);
     }
@@ -100,7 +100,8 @@ fn holds(paper: &str) {
         assert!(marks.iter().all(|m| m.0 == title), "{id}: {marks:?}");
     }
     let titles: BTreeSet<String> = bookmarks(&file(press::ALL)).into_iter().map(|m| m.0).collect();
-    assert_eq!(titles, protocols().map(|p| p.2.to_string()).collect());
+    let sessions = catalog().sessions.iter().map(|(_, s)| s.title.value.to_string());
+    assert_eq!(titles, protocols().map(|p| p.2.to_string()).chain(sessions).collect());
 }
 
 /// Valid, every typeface inside, tagged, exact sizes, a language, no author, no date, no script.

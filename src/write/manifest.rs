@@ -31,7 +31,7 @@ impl Manifest {
 
     /// True of a folder of cards as PDF, which is no site.
     pub fn holds_cards_alone(&self) -> bool {
-        self.files.keys().all(|f| f.ends_with(".pdf"))
+        self.files.keys().all(|f| Path::new(f).extension().is_some_and(|x| x == "pdf"))
     }
 
     pub(super) fn text(&self) -> String {

@@ -72,7 +72,7 @@ pub struct Printed {
     pub doc: DocRef,
     /// Language of its words.
     pub language: String,
-    /// Where that stands.
+    /// Where its protocol stands.
     pub state: State,
     /// Its faces; there is at least one.
     pub faces: Vec<Face>,
@@ -80,23 +80,20 @@ pub struct Printed {
 
 /// Every card for a paper, in the order of the sheet of all cards.
 pub fn printed(site: &Site<'_>, paper: Paper) -> Vec<Printed> {
-    let card = |own: DocRef, pack: &Pack, faces: Vec<Face>| Printed {
-        doc: own,
-        language: pack.language.value.to_string(),
-        state: site.state(own),
-        faces,
+    let one = |own: DocRef, pack: Idx<Pack>, faces: Vec<Face>| {
+        let language = site.catalog.packs[pack].language.value.to_string();
+        Printed { doc: own, language, state: site.state(own), faces }
     };
-    let protocols = site.catalog.protocols.iter().filter_map(|(idx, p)| {
+    let mut out = Vec::new();
+    for (idx, p) in site.catalog.protocols.iter() {
         let own = doc(Kind::Protocol, idx);
-        site.card(own)?;
-        Some(card(own, &site.catalog.packs[p.head.pack], faces(site, idx, paper)))
-    });
-    let sessions = site.catalog.sessions.iter().filter_map(|(idx, s)| {
+        out.extend(site.card(own).map(|_| one(own, p.head.pack, faces(site, idx, paper))));
+    }
+    for (idx, s) in site.catalog.sessions.iter() {
         let own = doc(Kind::Session, idx);
-        site.card(own)?;
-        Some(card(own, &site.catalog.packs[s.head.pack], session::faces(site, idx, paper)?))
-    });
-    protocols.chain(sessions).collect()
+        out.extend(site.card(own).and_then(|_| session::faces(site, idx, paper)).map(|faces| one(own, s.head.pack, faces)));
+    }
+    out
 }
 
 fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
