@@ -137,15 +137,16 @@ fn a_difference_from_the_base_pack_that_is_not_shown_is_found() {
     let site = site(&mut judged, &dir.path().join("site"));
     assert!(fired(&judged, site.files()).is_empty(), "{:?}", judged.findings(TODAY));
     let data = "data/protocols/soleus.json";
-    let harmed = [
-        (PAGE, "Differs from Fixture pack", "As in"),
-        (PAGE, "1\u{a0}repeat", "one"),
-        (CARD, "Differs from Fixture pack", ""),
-        (ROOM, "Differs from Fixture pack", ""),
-        (data, "Fixture pack 1.0.0", ""),
+    let hidden = "override-hidden-in-output";
+    let harmed: [(&str, &str, &str, &[&str]); 4] = [
+        (PAGE, "Differs from Fixture pack", "As in", &[hidden]),
+        // The number is a dose too, and the card still has it.
+        (PAGE, "1\u{a0}repeat", "one", &["card-page-values-differ", hidden]),
+        (CARD, "Differs from Fixture pack", "", &[hidden]),
+        (data, "Fixture pack 1.0.0", "", &[hidden]),
     ];
-    for (path, from, to) in harmed {
-        assert_eq!(fired(&judged, &harm(site.files(), path, from, to)), ["override-hidden-in-output"], "{path}: {from}");
+    for (path, from, to, checks) in harmed {
+        assert_eq!(fired(&judged, &harm(site.files(), path, from, to)), checks, "{path}: {from}");
     }
     assert!(fired(&judged, &harm(site.files(), PAGE, "Differs from Fixture", "Differs\nfrom  Fixture")).is_empty());
 }
@@ -182,7 +183,8 @@ fn an_item_higher_than_a_card_is_found() {
         let words = "Feel for the edge of the muscle. ".repeat(n);
         format!("protocols/soleus.yaml\n- success: Pain falls by 2 points under the same pressure.\n+ success: {}", words.trim_end())
     };
-    assert_eq!(errors_after_building(&edits(150)), ["card-overflow"]);
+    // On the card of the protocol, and on that of the session with it.
+    assert_eq!(errors_after_building(&edits(150)), ["card-overflow", "card-overflow"]);
     assert!(errors_after_building(&edits(5)).is_empty());
 }
 
