@@ -12,10 +12,18 @@ use fascicle::plan::Shape;
 use fascicle::render::{Built, Templates, render};
 use serde_json::Value;
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 const PACKS: [&str; 3] = ["tests/checks/base", "packs/millrace-course", "packs/millrace-house"];
 
-fn judged(pack: &str) -> Judged {
+/// A pack, judged once for all tests.
+fn judged(pack: &str) -> &'static Judged {
+    static ALL: [LazyLock<Judged>; 3] =
+        [LazyLock::new(|| judge_one(PACKS[0])), LazyLock::new(|| judge_one(PACKS[1])), LazyLock::new(|| judge_one(PACKS[2]))];
+    &ALL[PACKS.iter().position(|p| *p == pack).unwrap()]
+}
+
+fn judge_one(pack: &str) -> Judged {
     judge(&[common::root().join(pack)], common::TODAY).unwrap()
 }
 
@@ -79,7 +87,7 @@ fn a_mark_sheet_has_every_step_with_its_dose_and_every_question() {
     for pack in PACKS {
         let judged = judged(pack);
         let catalog = judged.catalog.as_ref().unwrap();
-        let files = built(&judged);
+        let files = built(judged);
         for (idx, p) in catalog.protocols.iter() {
             let path = format!("mark-sheets/{}.html", p.head.id.value);
             let html = files[&path].text();
@@ -125,7 +133,7 @@ fn a_leaflet_has_the_doses_of_the_page_and_every_red_flag() {
     for pack in PACKS {
         let judged = judged(pack);
         let catalog = judged.catalog.as_ref().unwrap();
-        let files = built(&judged);
+        let files = built(judged);
         let mut leaflets = 0;
         for (idx, p) in catalog.protocols.iter().filter(|(_, p)| p.leaflet.is_some()) {
             leaflets += 1;
@@ -135,7 +143,7 @@ fn a_leaflet_has_the_doses_of_the_page_and_every_red_flag() {
             let facts = judged.facts.of(idx);
             let treats = p.steps.iter().zip(&facts.steps).filter(|(_, f)| f.is_treatment());
             let done: Vec<String> = treats.flat_map(|(s, _)| shown(&s.dose)).collect();
-            let part = |id: &str| html.split_once(&format!("id=\"{id}\"")).map(|(_, r)| r.split("</table>").next().unwrap()).unwrap_or("");
+            let part = |id: &str| html.split_once(&format!("id=\"{id}\"")).map_or("", |(_, r)| r.split("</table>").next().unwrap());
             assert_eq!(amounts(part("done")), done, "{path}");
             for h in &p.home {
                 let row = row_of(part("home"), &format!("<th scope=\"row\">{}", h.name.value));
@@ -225,7 +233,7 @@ fn walked(files: &BTreeMap<String, Built>, id: &str) -> Vec<(&'static str, Vec<b
 #[test]
 fn coverage_is_what_another_walk_finds() {
     for pack in PACKS {
-        let files = built(&judged(pack));
+        let files = built(judged(pack));
         let coverage = json(&files, "data/coverage.json");
         let muscles = coverage["muscles"].as_array().unwrap();
         assert!(!muscles.is_empty());
@@ -267,7 +275,7 @@ fn coverage_is_what_another_walk_finds() {
 
 #[test]
 fn words_of_cautions_flags_and_loads_are_in_the_glossary() {
-    let files = built(&judged(PACKS[0]));
+    let files = built(judged(PACKS[0]));
     let html = files["glossary.html"].text();
     let term = |word: &str| html.contains(&format!("<dt><strong>{word}</strong></dt>"));
     assert!(Strength::ALL.iter().all(|s| term(s.word())) && Stressor::ALL.iter().all(|s| term(s.word())));
@@ -281,7 +289,7 @@ fn words_of_cautions_flags_and_loads_are_in_the_glossary() {
 fn pairs_stand_side_by_side_and_both_muscles_lead_there() {
     let judged = judged(PACKS[1]);
     let catalog = judged.catalog.as_ref().unwrap();
-    let files = built(&judged);
+    let files = built(judged);
     let pairs = fascicle::compute::chart::to_tell_apart(catalog, &judged.facts.chart);
     assert!(pairs.len() > 1, "the demo pack has neighbours");
     for (a, b) in pairs {

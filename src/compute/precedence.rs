@@ -42,8 +42,7 @@ pub struct Forbidden<'a> {
 pub fn forbids<'a>(catalog: &'a Catalog, a: Act<'a>, b: Act<'a>) -> Option<Forbidden<'a>> {
     let broken = |own: Act<'a>, other: Act<'a>, forbidden: Comes| {
         let technique = own.facts.technique?;
-        let rules = catalog.techniques[technique].order.iter();
-        let rule = rules.into_iter().find(|r| r.comes == forbidden && concerns(catalog, r, own, other))?;
+        let rule = catalog.techniques[technique].order.iter().find(|r| r.comes == forbidden && concerns(catalog, r, own, other))?;
         Some(Forbidden { own: own.step, other: other.step, rule, technique })
     };
     broken(a, b, Comes::After).or_else(|| broken(b, a, Comes::Before))

@@ -30,11 +30,11 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
             if !moves || sweep.load(Stressor::Cold).is_none() {
                 continue;
             }
-            let after = facts.steps.iter().enumerate().skip(row + 1);
+            let mut after = facts.steps.iter().enumerate().skip(row + 1);
             // Another heat or cold, or pressing on the cooled skin, is told as that.
             let ends = |s: &StepFacts| [Stressor::Stretch, Stressor::Cold, Stressor::Heat].iter().any(|x| s.load(*x).is_some());
             let presses = |s: &StepFacts| [Stressor::Pressure, Stressor::Squeeze].iter().any(|x| s.load(*x).is_some());
-            let next = after.into_iter().find(|(_, s)| ends(s) || presses(s) && any_meets(&s.places, &sweep.places));
+            let next = after.find(|(_, s)| ends(s) || presses(s) && any_meets(&s.places, &sweep.places));
             let Some((later, _)) = next.filter(|(_, s)| s.load(Stressor::Stretch).is_some()) else { continue };
             let rewarm = sweep.thermal.as_ref().map(|t| (&t.exposure, t.exposure.rewarm()));
             let window = match rewarm {

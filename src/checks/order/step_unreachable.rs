@@ -85,8 +85,8 @@ fn report(protocol: &Protocol, (first, last): (usize, usize), reached: &[usize],
     let (which, verb) =
         if first == last { (named(step), "is") } else { (format!("steps {} to {}", step.number.value, end.number.value), "are") };
     let finding = sink.report(step.action.span, "nothing leads here", format!("{which} {verb} never reached"));
-    let before = (0..first).rev().filter(|row| reached.contains(row)).filter_map(|row| protocol.steps.get(row));
-    let away = before.into_iter().find_map(|s| Some((s, s.then.as_ref()?.go.as_ref()?)));
+    let mut before = (0..first).rev().filter(|row| reached.contains(row)).filter_map(|row| protocol.steps.get(row));
+    let away = before.find_map(|s| Some((s, s.then.as_ref()?.go.as_ref()?)));
     match away {
         Some((away, go)) => finding.also(go.span, format!("{} always goes here", named(away))).help(format!(
             "say under `if` when {} goes there, let another step lead to {}, or delete {which}",

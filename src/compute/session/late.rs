@@ -141,8 +141,8 @@ fn lacks(catalog: &Catalog, parts: &[Part<'_>], acts: &[Act], gone: &[usize], ac
     let Some((own, facts)) = step(parts, act.steps.lead) else { return false };
     let Some(technique) = facts.technique else { return false };
     let me = precedence::Act { step: own, facts };
-    let rules = catalog.techniques[technique].order.iter().filter(|r| r.comes == Comes::OnlyAfter);
-    rules.into_iter().any(|rule| {
+    let mut rules = catalog.techniques[technique].order.iter().filter(|r| r.comes == Comes::OnlyAfter);
+    rules.any(|rule| {
         let meant =
             |a: &Act| step(parts, a.steps.lead).is_some_and(|(s, f)| concerns(catalog, rule, me, precedence::Act { step: s, facts: f }));
         let was = gone.iter().filter_map(|g| acts.get(*g)).any(meant);

@@ -101,8 +101,8 @@ fn what_is_done_once_is_counted_once() {
     let given_twice = |id: &str| {
         let idx = catalog.protocols.iter().find(|(_, p)| &*p.head.id.value == id).expect("is there").0;
         let mut session = catalog.sessions.rows()[0].clone();
-        let all = catalog.sessions.rows().iter().flat_map(|s| &s.protocols);
-        let own = all.into_iter().find(|r| r.to == Some(idx)).expect("is in a session").clone();
+        let mut all = catalog.sessions.rows().iter().flat_map(|s| &s.protocols);
+        let own = all.find(|r| r.to == Some(idx)).expect("is in a session").clone();
         session.protocols = vec![own.clone(), own];
         (idx, compute(&catalog, &session, &facts.protocols))
     };

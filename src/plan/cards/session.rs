@@ -93,8 +93,8 @@ fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
         let mut effect = Effect { id: doc.head.id.value.to_string(), name: doc.name.value.to_string(), ..Effect::default() };
         let mut strongest = None;
         for (part, protocol) in visit.parts.iter().enumerate() {
-            let facts = site.facts.of(*protocol).cautions.iter().zip(stop::cautions(site, *protocol));
-            let Some((caution, view)) = facts.into_iter().find(|(c, _)| c.condition == condition) else { continue };
+            let mut facts = site.facts.of(*protocol).cautions.iter().zip(stop::cautions(site, *protocol));
+            let Some((caution, view)) = facts.find(|(c, _)| c.condition == condition) else { continue };
             strongest = Some(strongest.map_or(caution.strength, |s: Strength| s.min(caution.strength)));
             if view.excluded {
                 effect.outside.push(short(site, visit, part));

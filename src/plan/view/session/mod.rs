@@ -134,7 +134,7 @@ impl SessionPage {
 }
 
 fn uncovered(site: &Site<'_>, visit: &Visit) -> Vec<String> {
-    let topics = visit.parts.iter().flat_map(|p| &site.facts.of(*p).flags.uncovered).map(|u| u.topic.to_string());
+    let topics = visit.parts.iter().flat_map(|p| &site.facts.of(*p).flags.uncovered).map(|u| u.topic.clone());
     topics.collect::<std::collections::BTreeSet<_>>().into_iter().collect()
 }
 
