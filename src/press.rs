@@ -16,6 +16,7 @@ use crate::source::Span;
 use crate::write::{self, Written};
 use jiff::civil::Date;
 use rayon::prelude::*;
+use std::collections::BTreeSet;
 use std::path::Path;
 
 /// File with every card.
@@ -80,9 +81,10 @@ pub fn cards(judged: &Judged, paper: Paper) -> Result<(Press, Vec<Finding>), Too
     let catalog = judged.catalog.as_ref().ok_or_else(|| ToolError::Bug("nothing to print".into()))?;
     let cards = plan::cards(catalog, &judged.facts, paper)?;
     let mut findings = Vec::new();
+    let mut told = BTreeSet::new();
     for card in &cards {
-        let letters = lacking(card)?;
-        findings.extend(letters.into_iter().filter_map(|c| letter_missing(c, card.doc, written(judged, c), catalog)));
+        let letters = lacking(card)?.into_iter().filter(|c| told.insert(*c));
+        findings.extend(letters.filter_map(|c| letter_missing(c, card.doc, written(judged, c), catalog)));
     }
     let mut files = None;
     if findings.is_empty() {

@@ -66,7 +66,9 @@ pub fn make(deck: &Deck<'_>, paper: Paper) -> Result<Made, ToolError> {
     if !warnings.is_empty() {
         return Err(broken(&warnings));
     }
-    let needs = needs::read(&document)?;
+    let mut needs = needs::read(&document)?;
+    // On a sheet with two faces they stand in another order.
+    needs.sort_by_key(|n| n.place);
     let bytes = typst_pdf::pdf(&document, &options(deck, paper)?).map_err(|e| broken(&e))?;
     // What the typesetter remembers helps the next deck of the same run little and takes memory.
     typst::comemo::evict(0);

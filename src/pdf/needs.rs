@@ -26,7 +26,7 @@ pub struct TooHigh {
 /// What a face needs, in mm of an A5 face.
 #[derive(Debug, Deserialize)]
 pub(super) struct Needs {
-    place: (usize, usize),
+    pub place: (usize, usize),
     room: f64,
     head: f64,
     foot: f64,

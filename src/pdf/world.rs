@@ -24,7 +24,7 @@ static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Lib
 /// Letters that one of the text faces lacks, once each, in order of appearance.
 pub(super) fn lacking(text: &str) -> Vec<char> {
     let faces = FONTS.iter().take(2);
-    let has = |c: char| c.is_control() || faces.clone().all(|f| f.ttf().glyph_index(c).is_some());
+    let has = |c: char| c.is_control() || faces.clone().all(|f| f.info().coverage.contains(u32::from(c)));
     let mut out = Vec::new();
     for c in text.chars().filter(|c| !has(*c)) {
         if !out.contains(&c) {
@@ -89,7 +89,7 @@ mod tests {
 
     /// In thousandths of the size, rounded up.
     fn wide(c: char, bold: bool) -> u16 {
-        let face = FONTS[usize::from(bold)].ttf();
+        let face = ttf_parser::Face::parse(FACES[usize::from(bold)], 0).unwrap();
         let advance = face.glyph_hor_advance(face.glyph_index(c).unwrap()).unwrap();
         u16::try_from((u32::from(advance) * 1000).div_ceil(u32::from(face.units_per_em()))).unwrap()
     }
@@ -107,7 +107,7 @@ mod tests {
     #[test]
     fn a_letter_that_is_not_listed_counts_as_the_widest() {
         for bold in [false, true] {
-            let face = FONTS[usize::from(bold)].ttf();
+            let face = ttf_parser::Face::parse(FACES[usize::from(bold)], 0).unwrap();
             let widest = ('\u{20}'..='\u{ffff}').filter(|c| face.glyph_index(*c).is_some()).map(|c| wide(c, bold)).max().unwrap();
             assert!(widths::of('\u{4e00}', bold) >= widest, "{widest}");
         }
