@@ -138,11 +138,12 @@ fn a_difference_from_the_base_pack_that_is_not_shown_is_found() {
     assert!(fired(&judged, site.files()).is_empty(), "{:?}", judged.findings(TODAY));
     let data = "data/protocols/soleus.json";
     let hidden = "override-hidden-in-output";
-    let harmed: [(&str, &str, &str, &[&str]); 4] = [
+    let harmed: [(&str, &str, &str, &[&str]); 5] = [
         (PAGE, "Differs from Fixture pack", "As in", &[hidden]),
         // The number is a dose too, and the card still has it.
         (PAGE, "1\u{a0}repeat", "one", &["card-page-values-differ", hidden]),
         (CARD, "Differs from Fixture pack", "", &[hidden]),
+        (ROOM, "Differs from Fixture pack", "", &[hidden]),
         (data, "Fixture pack 1.0.0", "", &[hidden]),
     ];
     for (path, from, to, checks) in harmed {
