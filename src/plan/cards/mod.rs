@@ -3,8 +3,8 @@
 //!
 //! A card says nothing that the page does not say, and less: it is read from the trolley with the hands
 //! full. Every question of a red flag, every caution with what it changes, every dose and every stop rule
-//! of a step is on it; the questions behind the cautions, reasons, grounds and the full text of consent stay
-//! on the page and on the screening page.
+//! of a step that treats, tests or measures is on it; the questions behind the cautions, reasons, grounds and
+//! the full text of consent stay on the page and on the screening page.
 
 mod after;
 mod ask;
