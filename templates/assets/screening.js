@@ -72,7 +72,8 @@
       why.push('“Not here” means: leave the step out where the trouble is. If the trouble lies where the protocol works, that is not today.');
     }
     if (verdict === 'done' && some('watch')) why.push('Watch closely in the steps named.');
-    return { protocol, verdict, why, steps, home };
+    const together = touches.map((t) => conditions.get(t.condition)).filter((c) => c.with).map((c) => `${c.name}, together with others: ${c.with}`);
+    return { protocol, verdict, why, together, steps, home };
   };
   const judge = (data, flags, ticked) => {
     const conditions = new Map(data.conditions.map((c) => [c.id, { ...c, byRow: new Map(c.rules.map((r) => [r.rule, r])) }]));
@@ -120,7 +121,7 @@
     row.append(head, word, reasons);
     return row;
   };
-  const protocolRow = ({ protocol, verdict, why, steps, home }) => {
+  const protocolRow = ({ protocol, verdict, why, together, steps, home }) => {
     const row = element('li', '', verdict === 'today' ? 'not-today' : '');
     row.dataset.protocol = protocol.id;
     row.dataset.verdict = verdict;
@@ -130,7 +131,7 @@
     title.append(link);
     const word = element('p', '', 'verdict');
     word.append(mark(verdicts[verdict].shape), element('span', verdicts[verdict].word));
-    row.append(title, word, ...why.map((text) => element('p', text)));
+    row.append(title, word, ...[...why, ...together].map((text) => element('p', text)));
     const list = element('ul');
     const touched = (s) => s.hits.length > 0 || s.because.length > 0;
     list.append(...steps.filter(touched).map((s) => stepRow(s, 'Step')), ...home.filter(touched).map((s) => stepRow(s, 'Home item')));

@@ -105,6 +105,8 @@ fn numerals(s: &StepView) -> Block {
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
     pieces.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
     pieces.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
+    pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
+    pieces.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
     pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
     let lines = if pieces.is_empty() { Vec::new() } else { vec![pieces] };
