@@ -8,6 +8,7 @@ use common::{TODAY, copy, root, unsign};
 use fascicle::build;
 use fascicle::model::vocabulary::Stressor;
 
+const NAME: &str = "Weals from warmth";
 const QUESTION: &str = "Does warm water on your skin bring up weals?";
 
 #[test]
@@ -17,7 +18,7 @@ fn a_new_bar_on_heat_reaches_every_page_and_card_with_heat_and_no_other() {
     copy(&root().join("packs/millrace-course"), &pack).unwrap();
     unsign(&pack);
     let text = format!(
-        "id: heat-weals\nname: Weals from warmth\nquestion: {QUESTION}\nscope: general\nrules:\n  heat: never\n{}reason: Warmth itself sets them off.\n\
+        "id: heat-weals\nname: {NAME}\nquestion: {QUESTION}\nscope: general\nrules:\n  heat: never\n{}reason: Warmth itself sets them off.\n\
          lasts: {{kind: permanent}}\nbasis: common practice\n",
         ["pressure", "squeeze", "shear", "cold", "end-range stretch", "contraction load", "position", "topical"]
             .map(|s| format!("  {s}: no restriction\n"))
@@ -33,9 +34,10 @@ fn a_new_bar_on_heat_reaches_every_page_and_card_with_heat_and_no_other() {
         let facts = judged.facts.of(idx);
         let heat = facts.steps.iter().chain(&facts.home).any(|s| s.load(Stressor::Heat).is_some());
         *(if heat { &mut with } else { &mut without }) += 1;
-        for path in [format!("protocols/{}.html", &protocol.head.id.value), format!("cards/{}.html", &protocol.head.id.value)] {
+        let id = &protocol.head.id.value;
+        for (path, words) in [(format!("protocols/{id}.html"), QUESTION), (format!("cards/{id}.html"), NAME)] {
             let file = site.files().iter().find(|f| f.path == path).unwrap();
-            assert_eq!(file.text().contains(QUESTION), heat, "{path}");
+            assert_eq!(file.text().contains(words), heat, "{path}");
         }
     }
     assert!(with >= 4 && without >= 2, "{with} with heat, {without} without");
