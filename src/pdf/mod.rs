@@ -94,7 +94,7 @@ fn options(deck: &Deck<'_>, paper: Paper) -> Result<PdfOptions, ToolError> {
 
 fn broken(diagnostics: &[SourceDiagnostic]) -> ToolError {
     let one = |d: &SourceDiagnostic| {
-        let hints = d.hints.iter().map(|h| format!(" ({})", h.v)).collect::<String>();
+        let hints = d.hints.iter().fold(String::new(), |said, h| said + &format!(" ({})", h.v));
         format!("{}{hints}", d.message)
     };
     ToolError::Bug(format!("cards could not be set: {}", diagnostics.iter().map(one).collect::<Vec<_>>().join("; ")))
