@@ -189,9 +189,9 @@ fn the_estimate_is_on_the_safe_side() {
             assert!(*measured >= 0.0 && !face.overfull, "{} on {}", face.id, paper.name);
             apart.push(measured - estimated);
         }
+        // Safe, and not wasteful: on average less than a tenth of a face is left empty for safety.
         let mean = apart.iter().sum::<f64>() / f64::from(u32::try_from(apart.len()).unwrap());
-        let most = apart.iter().copied().fold(0.0, f64::max);
-        println!("{}: {} faces, estimate above measure by {mean:.1} mm on average, {most:.1} mm at most", paper.name, apart.len());
+        assert!(mean < paper.box_height / 10.0, "{}: {mean:.1} mm", paper.name);
     }
 }
 
@@ -277,7 +277,7 @@ fn a_letter_that_cannot_be_printed_is_told_where_it_was_written() {
 fn words_are_never_read_as_markup() {
     let mut cards = fascicle::plan::cards(catalog(), &DEMO.facts, A5).unwrap();
     cards.truncate(1);
-    let odd = r##"#panic("x") *bold* $x^2$ = Title @ref <label> [x] \u{41} "q" -- `raw` // end"##;
+    let odd = r#"#panic("x") *bold* $x^2$ = Title @ref <label> [x] \u{41} "q" -- `raw` // end"#;
     cards[0].faces[0].sections[0].items[0].lead = Some(odd.into());
     let dir = tempfile::tempdir().unwrap();
     let file = dir.path().join("odd.pdf");

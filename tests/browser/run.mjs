@@ -172,7 +172,8 @@ await test('each card prints on the pages that it says', async () => {
   const { page, close } = await watched(origins.file);
   for (const p of cards.filter((c) => !c.endsWith('all.html'))) {
     await page.goto(origins.file + p);
-    const said = [...(await page.locator('body').innerText()).matchAll(/page (\d+) of (\d+)/gi)].map((m) => [Number(m[1]), Number(m[2])]);
+    const marks = await page.$$eval('.face-page', (all) => all.map((m) => m.textContent));
+    const said = marks.map((m) => /page (\d+) of (\d+)/.exec(m).slice(1).map(Number));
     const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
     const printed = [...pdf.matchAll(/\/Type\s*\/Page[^s]/g)].length;
     assert.equal(said.length, printed, `${p}: faces and sheets`);
