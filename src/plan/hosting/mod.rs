@@ -144,7 +144,7 @@ fn sitemap(site: &Site<'_>, base: &str, plan: &Plan) -> Sitemap {
     let mut pages = Vec::new();
     for (path, artifact) in &plan.artifacts {
         let leads_on = artifact.doc.is_some_and(|d| super::view::standing::successor(site, d).is_some());
-        if !matches!(artifact.shape, Shape::Page | Shape::Card | Shape::Sheet) || leads_on {
+        if !matches!(artifact.shape, Shape::Page | Shape::Room | Shape::Handout | Shape::Card | Shape::Sheet) || leads_on {
             continue;
         }
         let signed = artifact.doc.and_then(|d| site.facts.currency.sign_off(&site.catalog.name(d)));
