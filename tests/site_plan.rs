@@ -175,7 +175,9 @@ fn pages_and_cards_of_sessions_hold_every_question_and_every_act() {
                         assert!(text.contains(&*asked.value), "{path}: {}", condition.name.value);
                     }
                     for step in &catalog.protocols[*protocol].steps {
-                        assert!(text.contains(&*step.action.value), "{path}: {}", step.action.value);
+                        // A card writes the time of a step that only asks before its full stop.
+                        let action = step.action.value.trim_end_matches('.');
+                        assert!(text.contains(action), "{path}: {action}");
                     }
                 }
             }
