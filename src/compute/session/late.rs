@@ -1,6 +1,7 @@
 //! What may be left out if time is short, and what must not.
 //!
-//! Never left out: what is asked, agreed, tested, measured and told, looks at the skin, and closing movement. Of the
+//! Never left out: what is asked, agreed, tested, measured and told, looks at the skin, closing movement, and what fills
+//! the time between heat or cold and a load that has to wait for it. Of the
 //! rest, warmth for comfort goes first, then teaching of what is done at home, then treatment, that of the protocol
 //! with the least certain evidence first. Common practice, no source.
 
@@ -9,10 +10,12 @@ use super::rules::tie;
 use super::{Act, Part, Tie, timeline};
 use crate::compute::appraisal::claims;
 use crate::compute::precedence::{self, concerns};
+use crate::compute::steps::StepFacts;
 use crate::model::Catalog;
 use crate::model::docs::{Comes, Pack};
 use crate::model::evidence::Certainty;
 use crate::model::interval::Interval;
+use crate::model::region::any_meets;
 use crate::model::vocabulary::{Role, Stressor};
 
 /// Why something goes, first what goes first.
@@ -46,6 +49,9 @@ pub fn late(catalog: &Catalog, pack: &Pack, parts: &[Part<'_>], acts: &[Act]) ->
     for (row, act) in acts.iter().enumerate() {
         let Some(goes) = goes(catalog, parts, act, acts) else { continue };
         let falls = falls(catalog, parts, acts, row);
+        if fills_a_gap(parts, acts, row, &falls) {
+            continue;
+        }
         let left = without(acts, |i| i == row || falls.contains(&i));
         let rest = timeline(pack, &left, None).total;
         let wins = Interval::new((whole.lo - rest.lo).max(0.0), (whole.hi - rest.hi).max(0.0));
@@ -53,6 +59,21 @@ pub fn late(catalog: &Catalog, pack: &Pack, parts: &[Part<'_>], acts: &[Act]) ->
     }
     out.sort_by(|a, b| a.goes.cmp(&b.goes).then(b.wins.hi.total_cmp(&a.wins.hi)).then(a.act.cmp(&b.act)));
     out
+}
+
+/// True if the time of an act may be what keeps heat or cold before it apart from heat, cold or pressing after it:
+/// without it the later one would come too soon.
+fn fills_a_gap(parts: &[Part<'_>], acts: &[Act], row: usize, falls: &[usize]) -> bool {
+    let staying = |rows: std::ops::Range<usize>| {
+        let stay = rows.filter(|i| !falls.contains(i)).filter_map(|i| acts.get(i));
+        stay.filter_map(|a| step(parts, a.steps.lead)).map(|(_, facts)| facts).collect::<Vec<_>>()
+    };
+    let has = |facts: &StepFacts, any: [Stressor; 2]| any.iter().any(|s| facts.load(*s).is_some());
+    let (before, after) = (staying(0..row), staying(row + 1..acts.len()));
+    before.iter().filter(|b| has(b, [Stressor::Heat, Stressor::Cold])).any(|b| {
+        let presses = |a: &StepFacts| has(a, [Stressor::Pressure, Stressor::Squeeze]) && any_meets(&a.places, &b.places);
+        after.iter().any(|a| has(a, [Stressor::Heat, Stressor::Cold]) || presses(a))
+    })
 }
 
 /// The acts that stay, with the turns that are then left.
