@@ -151,3 +151,28 @@ fn a_single_protocol_is_its_own_order() {
     assert_eq!(rows, (0..rows.len()).collect::<Vec<_>>());
     assert_eq!(facts.sessions[0].total, facts.protocols[0].timeline.total);
 }
+
+#[test]
+fn what_keeps_heat_or_cold_apart_is_not_left_out() {
+    use crate::model::vocabulary::{Role, Stressor};
+    let catalog = demo();
+    let facts = crate::compute::compute(&catalog, TODAY);
+    let (mut kept, mut offered) = (0, 0);
+    for own in &facts.sessions {
+        let visit = &own.visit;
+        let at = |row: usize| {
+            let lead = visit.acts[row].steps.lead;
+            &facts.of(visit.parts[lead.part]).steps[lead.step]
+        };
+        let thermal = |row: &usize| at(*row).load(Stressor::Heat).is_some() || at(*row).load(Stressor::Cold).is_some();
+        for row in 0..visit.acts.len() {
+            let treats = at(row).technique.is_some_and(|t| catalog.techniques[t].role == Role::Treatment) && !thermal(&row);
+            let between = (0..row).any(|i| thermal(&i)) && (row + 1..visit.acts.len()).any(|i| thermal(&i));
+            let goes = visit.late.iter().any(|l| l.act == row);
+            assert!(!(treats && between && goes), "{:?}: act {row} is offered", visit.parts);
+            kept += usize::from(treats && between);
+            offered += usize::from(treats && goes);
+        }
+    }
+    assert!(kept > 0 && offered > 0, "{kept} stand between heat and cold, {offered} of the others are offered");
+}
