@@ -21,26 +21,40 @@
   var asked = {
     boost: { title: 8, names: 7, places: 4, tags: 3, body: 1 },
     boostDocument: function (id, term, stored) { return weights[stored.kind] || 1; },
-    prefix: function (term) { return term.length > 1; },
     maxFuzzy: 6
   };
   // Edits allowed in a word: none, few, more where little is found.
   function exact() { return false; }
   function strict(term) { return term.length > 7 ? 2 : term.length > 3 ? 1 : false; }
   function loose(term) { return term.length > 4 ? 2 : term.length > 2 ? 1 : false; }
-  function single(text) { return words(text).map(function (w) { return w.length > 3 ? w.replace(/s$/, '') : w; }).join(' '); }
+  function single(term) { return term.length > 3 ? term.replace(/s$/, '') : term; }
   var enough = 4;
+
+  // A word: its beginning and its misspellings. Two letters begin too many words of a long text, so they must be
+  // a whole word there.
+  var short = { prefix: true, fuzzy: false, fields: ['title', 'names', 'places', 'tags'] };
+  function one(term, fuzzy) {
+    if (term.length > 2) { return { queries: [term], prefix: true, fuzzy: fuzzy(term) }; }
+    return { combineWith: 'OR', queries: [term].concat(term.length > 1 ? Object.assign({ queries: [term] }, short) : []) };
+  }
+  function query(terms, how, fuzzy) {
+    return { combineWith: how, queries: terms.map(function (term) { return one(term, fuzzy); }) };
+  }
 
   // Results of each try in turn until there are enough; a later try adds what an earlier one has not. Words are
   // only allowed to miss where nothing holds them all.
   function find(index, text, fits) {
-    var plain = single(text);
-    var tries = [['AND', exact, text], ['AND', exact, plain], ['AND', strict, text], ['AND', loose, text], ['OR', strict, plain], ['OR', loose, text]];
+    var typed = words(text).filter(function (term) { return !dropped.has(term); });
+    var plain = typed.map(single);
+    var tries = [['AND', exact, typed], ['AND', exact, plain], ['AND', strict, typed], ['AND', loose, typed], ['OR', strict, plain], ['OR', loose, typed]];
     var seen = new Set();
+    var done = new Set();
     var out = [];
-    tries.forEach(function (one) {
-      if (out.length >= (one[0] === 'OR' ? 1 : enough)) { return; }
-      index.search(one[2], Object.assign({ combineWith: one[0], fuzzy: one[1], filter: fits }, asked)).forEach(function (r) {
+    tries.forEach(function (t) {
+      var same = JSON.stringify([t[0], t[2].map(function (term) { return [term, t[1](term)]; })]);
+      if (done.has(same) || out.length >= (t[0] === 'OR' ? 1 : enough)) { return; }
+      done.add(same);
+      index.search(query(t[2], t[0], t[1]), Object.assign({ filter: fits }, asked)).forEach(function (r) {
         if (!seen.has(r.id)) { seen.add(r.id); out.push(r); }
       });
     });
