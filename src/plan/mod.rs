@@ -238,7 +238,8 @@ fn shared(catalog: &Catalog, facts: &Facts, references: &References) -> Vec<(Str
         out.push((route::CARD_CHECK.to_string(), page(View::CardCheck(Box::new(view)), None)));
         out.push((route::ALL_CARDS.to_string(), page(View::Card(Box::new(cards::all(&at(route::ALL_CARDS)))), None)));
     }
-    out.push(("assets/search-index.js".into(), script("fascicleSearchIndex", &search::index(&at(route::HOME)))));
+    let scripts = search::scripts(&at(route::HOME));
+    out.extend(scripts.into_iter().map(|(path, text)| (path, Artifact { shape: Shape::Asset, doc: None, body: Body::Text(text) })));
     out.push(("data/site.json".into(), data(&export::site(&at("data/site.json")), None)));
     out
 }

@@ -41,22 +41,41 @@
     return { combineWith: how, queries: terms.map(function (term) { return one(term, fuzzy); }) };
   }
 
+  // The words of the index that a word of a question may mean: itself, what begins with it, and its misspellings.
+  function meant(index, term, edits) {
+    var all = index._index.has(term) ? [term] : [];
+    if (term.length > 1) { all = all.concat(Array.from(index._index.atPrefix(term).keys())); }
+    if (term.length > 2 && edits) { all = all.concat(Array.from(index._index.fuzzyGet(term, edits).keys())); }
+    return all;
+  }
+  // Numbers of the parts that a try needs and that have not come yet.
+  function lacking(index, terms, fuzzy) {
+    var parts = index.parts;
+    if (!parts) { return []; }
+    var wanted = new Set(terms.flatMap(function (t) { return meant(index, t, fuzzy(t)).map(function (w) { return parts.of.get(w); }); }));
+    return Array.from(wanted).filter(function (n) { return !parts.come.has(n); });
+  }
+
   // Results of each try in turn until there are enough; a later try adds what an earlier one has not. Words are
-  // only allowed to miss where nothing holds them all.
-  function find(index, text, fits) {
+  // only allowed to miss where nothing holds them all. An index in parts may lack some: then `ask` is called with their
+  // numbers, and what was found so far is not the answer.
+  function find(index, text, fits, ask) {
     var typed = words(text).filter(function (term) { return !dropped.has(term); });
     var plain = typed.map(single);
     var tries = [['AND', exact, typed], ['AND', exact, plain], ['AND', strict, typed], ['AND', loose, typed], ['OR', strict, plain], ['OR', loose, typed]];
     var seen = new Set();
     var done = new Set();
     var out = [];
-    tries.forEach(function (t) {
+    tries.some(function (t) {
       var same = JSON.stringify([t[0], t[2].map(function (term) { return [term, t[1](term)]; })]);
-      if (done.has(same) || out.length >= (t[0] === 'OR' ? 1 : enough)) { return; }
+      if (done.has(same) || out.length >= (t[0] === 'OR' ? 1 : enough)) { return false; }
       done.add(same);
+      var lacks = lacking(index, t[2], t[1]);
+      if (lacks.length) { ask(lacks); return true; }
       index.search(query(t[2], t[0], t[1]), Object.assign({ filter: fits }, asked)).forEach(function (r) {
         if (!seen.has(r.id)) { seen.add(r.id); out.push(r); }
       });
+      return false;
     });
     return out;
   }
@@ -72,7 +91,44 @@
     if (fields.has('places')) { return 'lies or works there'; }
     return fields.has('body') ? 'in its text' : '';
   }
-  function load(MiniSearch, data) { return MiniSearch.loadJS(data, options); }
+  function load(MiniSearch, data) { return data.words ? inParts(MiniSearch, data) : MiniSearch.loadJS(data, options); }
+  // An index whose words stand nowhere yet. `words` and `titles` fill in a part that has come; the library has no
+  // public way to add where a word stands.
+  function inParts(MiniSearch, head) {
+    var stored = head.fieldLength.map(function () { return {}; });
+    Object.keys(head.sifts).forEach(function (key) {
+      head.sifts[key][1].forEach(function (numbers, n) {
+        var own = numbers.map(function (i) { return head.sifts[key][0][i]; });
+        stored[n][key] = key === 'kind' || key === 'state' ? own[0] : own;
+      });
+    });
+    var index = MiniSearch.loadJS({
+      documentCount: head.documentCount, nextId: head.documentCount, dirtCount: 0, serializationVersion: 2,
+      documentIds: stored.map(function (_, n) { return n; }), storedFields: stored,
+      fieldIds: head.fieldIds, fieldLength: head.fieldLength, averageFieldLength: head.averageFieldLength,
+      index: head.words.map(function (word) { return [word, {}]; })
+    }, options);
+    var of = new Map();
+    head.starts.forEach(function (start, part) {
+      head.words.slice(start, head.starts[part + 1]).forEach(function (word) { of.set(word, part); });
+    });
+    index.parts = { of: of, come: new Set(), titles: head.titles };
+    index.parts.words = function (part, places) {
+      places.forEach(function (fields, i) {
+        var entry = index._index.get(head.words[head.starts[part] + i]);
+        Object.keys(fields).forEach(function (field) {
+          entry.set(Number(field), new Map(Object.entries(fields[field]).map(function (e) { return [Number(e[0]), e[1]]; })));
+        });
+      });
+      index.parts.come.add(part);
+    };
+    index.parts.shown = function (part, rows) {
+      rows.forEach(function (row, i) {
+        Object.assign(stored[part * head.titles + i], { title: row[0], href: row[1], note: row[2], names: row[3] });
+      });
+    };
+    return index;
+  }
 
   if (typeof document === 'undefined') {
     globalThis.fascicleSearch = { load: load, find: find, fold: fold, place: place };
@@ -106,6 +162,17 @@
     offer(Object.values(data.storedFields));
     show();
   };
+
+  // Parts of an index: each is asked for once, and the list is made anew when one has come.
+  var fetched = new Set();
+  function fetchPart(name, part) {
+    var address = form.dataset.index.replace('search-index.js', 'search/' + name + '-' + part + '.js');
+    if (fetched.has(address)) { return; }
+    fetched.add(address);
+    script(address, function () {});
+  }
+  window.fascicleSearchWords = function (part, places) { index.parts.words(part, places); show(); };
+  window.fascicleSearchTitles = function (part, rows) { index.parts.shown(part, rows); show(); };
 
   // What can be sifted by, from the documents that are there.
   function offer(all) {
@@ -159,9 +226,17 @@
     list.hidden = true;
     if (!index) { status.textContent = text ? 'Loading' : ''; return; }
     if (!text && !sifted()) { status.textContent = ''; return; }
-    var results = text ? find(index, text, fits) : index.search(window.MiniSearch.wildcard, { filter: fits });
+    var lacks = false;
+    var ask = function (name) {
+      return function (parts) { lacks = true; parts.forEach(function (part) { fetchPart(name, part); }); };
+    };
+    var results = text ? find(index, text, fits, ask('words')) : index.search(window.MiniSearch.wildcard, { filter: fits });
+    var kinds = group(results);
+    var bare = Array.from(kinds.values()).flatMap(function (rows) { return rows.slice(0, most); }).filter(function (r) { return !r.href; });
+    if (!lacks && bare.length) { ask('titles')(bare.map(function (r) { return Math.floor(r.id / index.parts.titles); })); }
+    if (lacks) { status.textContent = 'Loading'; return; }
     status.textContent = results.length === 0 ? 'Nothing found' : results.length === 1 ? '1 result' : results.length + ' results';
-    group(results).forEach(function (rows, kind) {
+    kinds.forEach(function (rows, kind) {
       var heading = document.createElement('p');
       heading.className = 'result-kind';
       heading.textContent = kind;

@@ -11,23 +11,30 @@ use unicode_normalization::char::is_combining_mark;
 const DROPPED: [&str; 3] = ["m", "mm", "musculus"];
 
 /// Counts of a term: field number, then document number.
-type Postings = BTreeMap<usize, BTreeMap<usize, u32>>;
+pub(super) type Postings = BTreeMap<usize, BTreeMap<usize, u32>>;
 
 /// The serialised index.
 #[derive(Debug, Serialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Index {
-    document_count: usize,
+    pub(super) document_count: usize,
     next_id: usize,
     document_ids: BTreeMap<usize, usize>,
-    field_ids: BTreeMap<&'static str, usize>,
-    field_length: BTreeMap<usize, Vec<usize>>,
-    average_field_length: Vec<f64>,
-    stored_fields: BTreeMap<usize, Stored>,
+    pub(super) field_ids: BTreeMap<&'static str, usize>,
+    pub(super) field_length: BTreeMap<usize, Vec<usize>>,
+    pub(super) average_field_length: Vec<f64>,
+    pub(super) stored_fields: BTreeMap<usize, Stored>,
     dirt_count: usize,
     #[serde(rename = "index")]
-    postings: Vec<(String, Postings)>,
+    pub(super) postings: Vec<(String, Postings)>,
     serialization_version: u8,
+}
+
+impl Index {
+    /// How many documents it holds.
+    pub fn documents(&self) -> usize {
+        self.document_count
+    }
 }
 
 /// Lower case, no diacritics, ae and oe as e; letters that are no mark on another one by their usual spelling.

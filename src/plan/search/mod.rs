@@ -1,9 +1,11 @@
 //! What can be found: every document, region and shared page with its names, places and texts. The index is
-//! built here so that a browser only has to load it; its form is made in `index`.
+//! built here so that a browser only has to load it; its form is made in `index`, that of many documents in `parts`.
 
 mod index;
+mod parts;
 
 pub use index::{Index, fold};
+pub use parts::Script;
 
 use super::route;
 use super::site::Site;
@@ -63,7 +65,28 @@ pub fn other_names(catalog: &Catalog, doc: DocRef) -> Vec<String> {
     .unwrap_or_default()
 }
 
-/// Builds the index of the whole site. Addresses start at the top folder.
+/// Documents of an index that a browser loads whole.
+const WHOLE: usize = 5_000;
+
+/// Scripts of the index of the whole site: one, or a head and its parts. Addresses start at the top folder.
+pub fn scripts(site: &Site<'_>) -> Vec<Script> {
+    let index = index(site);
+    if index.documents() > WHOLE { in_parts(&index) } else { vec![script(&index)] }
+}
+
+/// The scripts of an index in parts, however few its documents are.
+pub fn in_parts(index: &Index) -> Vec<Script> {
+    let (head, mut scripts) = parts::usual(index);
+    scripts.push(script(&head));
+    scripts
+}
+
+fn script(value: &impl Serialize) -> Script {
+    let text = serde_json::to_string(value).unwrap_or_default();
+    ("assets/search-index.js".into(), format!("fascicleSearchIndex({text});\n"))
+}
+
+/// Builds the index of the whole site.
 pub fn index(site: &Site<'_>) -> Index {
     let docs = route::PAGED.into_iter().flat_map(|k| site.catalog.docs(k));
     let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).collect();
