@@ -292,6 +292,7 @@ fn pairs_stand_side_by_side_and_both_muscles_lead_there() {
     let files = built(judged);
     let pairs = fascicle::compute::chart::to_tell_apart(catalog, &judged.facts.chart);
     assert!(pairs.len() > 1, "the demo pack has neighbours");
+    let mut neighbours = 0;
     for (a, b) in pairs {
         let ids = [a, b].map(|m| catalog.muscles[m].head.id.value.to_string());
         let path = format!("side-by-side/{}-and-{}.html", ids[0], ids[1]);
@@ -300,12 +301,24 @@ fn pairs_stand_side_by_side_and_both_muscles_lead_there() {
             assert!(files[&format!("muscles/{id}.html")].text().contains(&format!("href=\"../{path}\"")), "{id}: {path}");
         }
         let text = seen(files[&path].text());
+        let shown = |said: &str| seen(&format!("<main>{said}"));
         for muscle in [a, b].map(|m| &catalog.muscles[m]) {
             for end in &muscle.attachments {
-                assert!(text.contains(&seen(&format!("<main>{}", end.text.value))), "{path}");
+                assert!(text.contains(&shown(&end.text.value)), "{path}");
+            }
+        }
+        // What one muscle says of its neighbour is about the neighbour and stands under it.
+        let html = files[&path].text();
+        let told = html.split_once("How to tell them apart").unwrap().1.split_once("</section>").unwrap().0;
+        let cells: Vec<String> = told.split("<div class=\"pair-cell\">").skip(1).map(|c| seen(&format!("<main>{c}"))).collect();
+        for (own, other, cell) in [(a, b, &cells[1]), (b, a, &cells[0])] {
+            for n in catalog.muscles[own].neighbours.iter().filter(|n| n.muscle.as_ref().is_some_and(|r| r.to == Some(other))) {
+                neighbours += 1;
+                assert!(cell.contains(&shown(&n.tell_apart.value)), "{path}: {:?}", n.tell_apart.value);
             }
         }
     }
+    assert!(neighbours > 3);
 }
 
 #[test]

@@ -212,3 +212,33 @@ fn what_is_suspended_says_so_in_the_room_and_in_the_screening() {
     let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
     assert_eq!(data["protocols"][0]["barred"], "Suspended, do not use");
 }
+
+/// A condition that puts a person outside one protocol of a session is said first, with the protocol that is left out,
+/// and never under the weaker word of its steps.
+#[test]
+fn a_session_leaves_out_the_protocol_that_a_condition_excludes() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let mut outside = 0;
+    for (_, session) in catalog.sessions.iter() {
+        let html = file(files, &format!("sessions/{}.html", session.head.id.value));
+        let cautions = html.split_once("id=\"cautions\"").unwrap().1.split_once("</section>").unwrap().0;
+        let mut inside = false;
+        for part in cautions.split("<article class=\"caution\" data-condition=\"").skip(1) {
+            let id = part.split('"').next().unwrap();
+            let parts = session.protocols.iter().map(|p| &catalog.protocols[p.to.unwrap()]);
+            let excluding: Vec<_> = parts
+                .filter(|p| p.population.excludes.iter().any(|c| c.to.is_some_and(|c| *catalog.conditions[c].head.id.value == *id)))
+                .collect();
+            assert_eq!(part.contains("if yes, leave out a protocol"), !excluding.is_empty(), "{id}");
+            assert!(excluding.is_empty() || !inside, "{id} stands behind a weaker one");
+            inside |= excluding.is_empty();
+            let named = part.split_once("If yes, leave out:").map_or("", |(_, rest)| rest.split("</p>").next().unwrap());
+            for p in &excluding {
+                outside += 1;
+                assert!(named.contains(&format!("protocols/{}.html", p.head.id.value)), "{id}: {named}");
+            }
+        }
+    }
+    assert!(outside > 3);
+}

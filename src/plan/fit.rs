@@ -235,6 +235,21 @@ fn further(first: &Face) -> Face {
     }
 }
 
+/// A block in whose lines a dot stands before each label that follows a text, so that the numbers of two rules are
+/// not read as those of one.
+fn apart(mut block: Block) -> Block {
+    for line in &mut block.item.lines {
+        for i in 1..line.len() {
+            let labelled = line.get(i).is_some_and(|p| !p.label.is_empty());
+            let Some(before) = line.get_mut(i - 1).filter(|_| labelled) else { continue };
+            if !before.text.ends_with(['.', '?', '!', ':']) && !before.text.is_empty() {
+                before.text.push_str(" ·");
+            }
+        }
+    }
+    block
+}
+
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
 pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     let on = Room::on(paper);
@@ -243,7 +258,7 @@ pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     let mut faces: Vec<Face> = Vec::new();
     let (mut face, mut used) = (blank.clone(), 0.0);
     let mut last_heading = "";
-    let mut blocks = blocks.into_iter();
+    let mut blocks = blocks.into_iter().map(apart);
     while let Some(first) = blocks.next() {
         let mut group = vec![first];
         // What announces others moves on with the first of them.

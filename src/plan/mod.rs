@@ -7,6 +7,7 @@ pub mod csl;
 pub mod export;
 pub mod fit;
 pub mod hosting;
+pub mod menu;
 pub mod paper;
 pub mod qr;
 pub mod references;

@@ -44,6 +44,8 @@ pub const EDITIONS: &str = "editions.html";
 pub const REGIONS: &str = "regions/index.html";
 /// Path of the page that says whether a card still holds.
 pub const CARD_CHECK: &str = "card-check.html";
+/// Path of the first part of the dossier.
+pub const DOSSIER: &str = "audit/index.html";
 /// Path of the page of tokens and components.
 pub const DESIGN: &str = "design.html";
 /// Path of the sheet of all cards.

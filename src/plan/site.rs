@@ -3,10 +3,11 @@
 //! Views ask this for links, grounds and frames, so that each is made in one way everywhere.
 
 use super::hosting;
+use super::menu;
 use super::references::References;
 use super::route;
 use super::view::parts::{
-    CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, Mark, NavItem, PackLine, Pair, Prose, ProseLink, StopView,
+    CiteView, ClaimView, Frame, GroundView, LimitView, Link, LinkGroup, Mark, PackLine, Pair, Prose, ProseLink, StopView,
 };
 use super::words;
 use crate::compute::Facts;
@@ -222,28 +223,6 @@ impl Site<'_> {
 
     /// Frame of a page that belongs to no single document.
     pub fn frame(&self, title: &str) -> Frame {
-        let here = |path: &str| self.path == path;
-        let mut nav: Vec<NavItem> = Vec::new();
-        let mut add = |text: &'static str, path: String| nav.push(NavItem { text, here: here(&path), href: self.to(&path) });
-        add("Start", route::HOME.into());
-        add("Finder", route::FINDER.into());
-        add("Screening", route::SCREENING.into());
-        let evidence = super::view::evidence::KINDS;
-        for kind in route::PAGED.into_iter().filter(|k| self.catalog.docs(*k).next().is_some()) {
-            if !evidence.contains(&kind) {
-                add(route::heading(kind), route::list(kind));
-            } else if evidence.iter().find(|k| self.catalog.docs(**k).next().is_some()) == Some(&kind) {
-                add("Evidence", route::EVIDENCE.into());
-            }
-        }
-        add("Regions", route::REGIONS.into());
-        add("A to Z", route::A_TO_Z.into());
-        add("Course", route::COURSE.into());
-        add("Dossier", route::audit("index"));
-        if !self.catalog.protocols.is_empty() {
-            add("Cards", route::ALL_CARDS.into());
-            add("Check a card", route::CARD_CHECK.into());
-        }
         let lang = self.catalog.packs.rows().last().map(|p| p.language.value.to_string()).filter(|l| !l.is_empty()).unwrap_or("en".into());
         Frame {
             about: hosting::about::page(self, title, &lang, None),
@@ -254,7 +233,7 @@ impl Site<'_> {
             root: route::root(self.path),
             home: self.to(route::HOME),
             hosted: hosting::hosted(self.catalog, self.facts),
-            nav,
+            nav: menu::menu(self),
             crumbs: vec![Link { text: "Start".into(), href: self.to(route::HOME) }],
             packs: self.catalog.packs.rows().iter().map(|p| self.pack_line(p)).collect(),
             // A shared page is signed by nobody, and it is as old as the oldest pack in it.
@@ -265,7 +244,7 @@ impl Site<'_> {
             use_note: words::USE_NOTE,
             data: None,
             errata: Vec::new(),
-            differs: if here(route::HOME) { super::view::differs::of_packs(self) } else { None },
+            differs: if self.path == route::HOME { super::view::differs::of_packs(self) } else { None },
         }
     }
 

@@ -128,8 +128,11 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
     // "2 repeats" and "3 passes" name themselves.
     let own_name = matches!(&entry.value, DoseValue::Amount(_)) && matches!(name, "reps" | "passes" | "sets");
     let label = if own_name { String::new() } else { parameter(name) };
-    let major =
-        matches!(name, "time" | "hold" | "push" | "stretch" | "reps" | "passes" | "sets" | "pain" | "effort" | "pressure" | "force");
+    // Temperature and cover of a pack decide whether it burns.
+    let major = matches!(
+        name,
+        "source" | "layers" | "time" | "hold" | "push" | "stretch" | "reps" | "passes" | "sets" | "pain" | "effort" | "pressure" | "force"
+    );
     DoseView { label, value, other, minor: !major, cap: peak || name == "pain" }
 }
 

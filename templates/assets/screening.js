@@ -113,10 +113,14 @@
   const stepRow = (s, name) => {
     const row = element('li', '', `step-row${s.left ? ' left-out' : ''}`);
     const head = element('p', '', 'step-what');
-    head.append(element('strong', `${name} ${s.step.number}`), ` ${s.step.action}${s.step.dose ? ` (${s.step.dose})` : ''}`);
+    head.append(element('strong', `${name} ${s.step.number}`), ` ${s.step.action}${s.step.dose ? ` (as written: ${s.step.dose})` : ''}`);
     const word = element('p', '', 'keep-to');
     word.append(mark(s.left ? 'octagon' : shapes[s.strength] ?? 'triangle'), ` ${told(s)}${!s.left && s.limits.length ? `${joint(s)}: ${s.limits.map(limitText).join(', ')}` : ''}`);
     const reasons = element('ul', '', 'reasons');
+    // What two conditions do together is written in words alone: it stands before any number.
+    const met = [...new Set(s.hits.map((h) => h.condition))];
+    const both = met.length > 1 ? met.filter((c) => c.with).map((c) => `${c.name} together with others: ${c.with}`) : [];
+    if (!s.left && both.length) word.replaceChildren(mark('octagon'), ` first read what several answers mean together. ${both.join(' ')} Only where that leaves this step: ${word.textContent.trim()}`);
     for (const text of [...s.because, ...s.hits.map(reason)]) reasons.append(element('li', text));
     row.append(head, word, reasons);
     return row;
@@ -186,6 +190,8 @@
     window.addEventListener('pageshow', clear);
     window.addEventListener('pagehide', clear);
     root.hidden = false;
+    // The same questions stand above, with boxes.
+    document.querySelector('.screening-asked').open = false;
     clear();
   };
 })();

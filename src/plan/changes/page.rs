@@ -1,6 +1,7 @@
 //! The list as a page that stands alone in its folder.
 
 use super::{CAUTION, Listing, spoken};
+use crate::compute::compare::Step;
 use crate::plan::site::Site;
 use crate::plan::view::audit::{AuditPage, Cell, Section, TableRow};
 use crate::plan::view::parts::Link;
@@ -30,6 +31,7 @@ pub fn by_class(list: &Listing) -> Vec<Section> {
         sections.push(Section {
             id: class.word().into(),
             heading: class.heading().into(),
+            open: class.step() == Step::Major,
             words: Vec::new(),
             heads: vec!["what", "document", "way", "before", "after", "ratio", "shows on"],
             rows: rows.collect(),
@@ -46,7 +48,13 @@ pub fn page(site: &Site<'_>, list: &Listing) -> AuditPage {
             let row =
                 |c: &super::Card| TableRow { id: None, cells: vec![Cell::words(c.title.clone()), Cell::words(c.document.to_string())] };
             let rows = cards.iter().map(row).collect();
-            sections.push(Section { id: id.into(), heading: heading.into(), words: Vec::new(), heads: vec!["protocol", "document"], rows });
+            sections.push(Section {
+                id: id.into(),
+                heading: heading.into(),
+                heads: vec!["protocol", "document"],
+                rows,
+                ..Section::default()
+            });
         }
     }
     sections.push(Section { id: "edition".into(), heading: "Edition".into(), words: vec![list.verdict()], ..Section::default() });

@@ -143,11 +143,14 @@ mod tests {
             };
             let words = of("words");
             assert_eq!(words.len(), head.starts.len());
-            let starts: Vec<usize> = words.iter().scan(0, |at, part| {
-                let start = *at;
-                *at += part.as_array().unwrap().len();
-                Some(start)
-            }).collect();
+            let starts: Vec<usize> = words
+                .iter()
+                .scan(0, |at, part| {
+                    let start = *at;
+                    *at += part.as_array().unwrap().len();
+                    Some(start)
+                })
+                .collect();
             assert_eq!(head.starts, starts);
             let all: Vec<&serde_json::Value> = words.iter().flat_map(|p| p.as_array().unwrap()).collect();
             let whole = serde_json::to_value(&index).unwrap();

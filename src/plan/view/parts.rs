@@ -1,5 +1,6 @@
 //! Parts that several views share.
 
+use crate::plan::menu::MenuGroup;
 use serde::Serialize;
 
 /// A link inside the site.
@@ -46,17 +47,6 @@ pub struct PackLine {
     pub licence: String,
 }
 
-/// An entry of the menu.
-#[derive(Debug, Clone, Serialize)]
-pub struct NavItem {
-    /// Words.
-    pub text: &'static str,
-    /// Address.
-    pub href: String,
-    /// True on the page itself.
-    pub here: bool,
-}
-
 /// What surrounds the content of every page.
 #[derive(Debug, Clone, Serialize)]
 pub struct Frame {
@@ -77,7 +67,7 @@ pub struct Frame {
     /// Files for hosts that pages name.
     pub hosted: crate::plan::hosting::Hosted,
     /// Menu.
-    pub nav: Vec<NavItem>,
+    pub nav: Vec<MenuGroup>,
     /// Path back to the start page.
     pub crumbs: Vec<Link>,
     /// Packs whose content stands here.

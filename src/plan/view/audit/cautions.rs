@@ -28,6 +28,7 @@ pub(super) fn cautions(site: &Site<'_>) -> Part {
         words: vec!["Numbers: protocols with a caution from this cell, of those that load people so.".into()],
         heads,
         rows: rows_of,
+        ..Section::default()
     };
     (intro, vec![matrix, derived(site, RowKind::Caution, "derived", "Cautions of each protocol")])
 }

@@ -51,6 +51,8 @@ pub struct Section {
     pub id: String,
     /// Heading.
     pub heading: String,
+    /// True for what must not be folded away.
+    pub open: bool,
     /// Words above the table.
     pub words: Vec<String>,
     /// Heads of the columns; no table without.

@@ -69,5 +69,5 @@ fn silent(site: &Site<'_>) -> Section {
     let words =
         vec![if rows.is_empty() { "There is none.".to_string() } else { format!("{} rows state neither source nor basis.", rows.len()) }];
     let heads = if rows.is_empty() { Vec::new() } else { vec!["Document and place", "What it says"] };
-    Section { id: "silent".into(), heading: "Rows that state nothing they rest on".into(), words, heads, rows }
+    Section { id: "silent".into(), heading: "Rows that state nothing they rest on".into(), words, heads, rows, ..Section::default() }
 }

@@ -44,6 +44,7 @@ fn cells(site: &Site<'_>) -> Section {
         words: vec!["In the order of the items of TIDieR (Hoffmann 2014, BMJ 348:g1687, doi:10.1136/bmj.g1687).".into()],
         heads: std::iter::once("Protocol").chain(names).collect(),
         rows: rows.collect(),
+        ..Section::default()
     }
 }
 
@@ -56,6 +57,7 @@ fn reported(site: &Site<'_>) -> Section {
         ],
         heads: vec!["Item", "In our words", "In the pack"],
         rows: right(site.catalog).iter().map(|i| item(site, i)).collect(),
+        ..Section::default()
     }
 }
 
@@ -96,5 +98,6 @@ fn domain(site: &Site<'_>, i: usize, d: &Domain) -> Section {
         words: vec![score],
         heads: vec!["Item", "In our words", "What the pack shows", "Ratings"],
         rows: rows.collect(),
+        ..Section::default()
     }
 }

@@ -241,6 +241,7 @@ fn beside_studied(site: &Site<'_>) -> Section {
         words: vec!["High ends are compared. Where a source has several arms, the closest one is taken. What no arm gives says so.".into()],
         heads: vec!["Step or home item", "Source", "Arm", "Ours against theirs", "House goes its own way"],
         rows,
+        ..Section::default()
     }
 }
 

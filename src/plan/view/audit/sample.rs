@@ -47,6 +47,7 @@ fn sizes() -> Section {
         words: vec!["With 95 % confidence the rate of wrong rows lies below this: the upper end of the one-sided exact interval.".into()],
         heads: vec!["Rows read", "None wrong", "One wrong", "Two wrong"],
         rows: SIZES.iter().map(row).collect(),
+        ..Section::default()
     }
 }
 
@@ -64,6 +65,7 @@ fn record(site: &Site<'_>, audit: &Audit) -> Section {
         words,
         heads: vec!["Row", "What it says now", "Verdict", "Found", "Stands as it was read"],
         rows,
+        ..Section::default()
     }
 }
 
@@ -115,5 +117,6 @@ pub fn sample_rows(site: &Site<'_>, seed: &str, n: usize) -> Section {
         ],
         heads: rows::HEADS.into(),
         rows: drawn.into_iter().map(|r| TableRow { id: None, ..rows::table_row(site, r) }).collect(),
+          ..Section::default()
     }
 }

@@ -20,6 +20,7 @@ pub(super) fn sources(site: &Site<'_>) -> Part {
         words: vec!["Rows count what rests on a source itself or through another row. A single source behind many rows is a single point of failure.".into()],
         heads: vec!["Source", "Rows", "Claims", "Documents", "Design", "Level", "Year", "Retraction", "How far checked", "First rows"],
         rows,
+        ..Section::default()
     };
     (intro, vec![table])
 }

@@ -19,8 +19,8 @@ pub struct CoveragePage {
     pub columns: Vec<(String, Vec<&'static str>)>,
     /// Muscles.
     pub rows: Vec<MuscleRow>,
-    /// The last row, one text for each column.
-    pub totals: Vec<String>,
+    /// The last row: for each column its heading and a text.
+    pub totals: Vec<(String, String)>,
     /// What the words of the cells mean.
     pub key: Vec<(Mark, &'static str)>,
     /// Protocols, by their muscle where no two have the same.
@@ -41,6 +41,8 @@ pub struct MuscleRow {
 /// A cell.
 #[derive(Debug, Serialize)]
 pub struct CellView {
+    /// Heading of its column.
+    pub head: String,
     /// How much there is.
     pub mark: Mark,
     /// Where it stands; none where nothing is.
@@ -70,7 +72,7 @@ pub fn page(site: &Site<'_>, coverage: &Coverage) -> CoveragePage {
         frame: super::frame(site, "Coverage"),
         columns: columns(coverage),
         rows: coverage.rows.iter().map(|r| row(site, r)).collect(),
-        totals: Column::ALL.iter().map(|c| total(coverage, *c)).collect(),
+        totals: Column::ALL.iter().map(|c| (words::capital(c.word()), total(coverage, *c))).collect(),
         key: Extent::ALL.iter().map(|e| (mark(*e), crate::plan::terms::extent(*e))).collect(),
         protocols: coverage.protocols.iter().map(|p| column(site, coverage, *p)).collect(),
         techniques: coverage.techniques.iter().map(|(t, uses)| technique(site, coverage, *t, uses)).collect(),
@@ -98,6 +100,7 @@ fn total(coverage: &Coverage, column: Column) -> String {
 
 fn row(site: &Site<'_>, row: &Row) -> MuscleRow {
     let cells = row.cells.iter().map(|cell| CellView {
+        head: words::capital(cell.column.word()),
         mark: mark(cell.extent()),
         links: if cell.extent() == Extent::Missing { Vec::new() } else { links(site, row, cell) },
         lacks: cell.lacks(),

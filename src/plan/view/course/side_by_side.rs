@@ -81,7 +81,7 @@ fn rows(site: &Site<'_>, a: Idx<Muscle>, b: Idx<Muscle>) -> Vec<Row> {
     let sentences = both
         .map(|m| m.points.iter().filter_map(|p| Some(plain(format!("Point {}: {}", p.number.value, zone(p.zone.as_ref()?))))).collect());
     vec![
-        Row { heading: "How to tell them apart", word: None, cells: [apart(site, a, b), apart(site, b, a)] },
+        Row { heading: "How to tell them apart", word: None, cells: apart(site, a, b) },
         said("Attachment, proximal", &|m| end(m, "proximal")),
         said("Attachment, distal", &|m| end(m, "distal")),
         listed("Actions", &|m| m.actions.iter().filter_map(|a| Some(words::capital(&a.motion.as_ref()?.value.shown()))).collect()),
@@ -98,8 +98,13 @@ fn rows(site: &Site<'_>, a: Idx<Muscle>, b: Idx<Muscle>) -> Vec<Row> {
         listed("Pain zone, core", &|m| zones(&|z| places(&z.core.all), m)),
         listed("Pain zone, spread", &|m| zones(&|z| places(&z.spread.all), m)),
         Row { heading: "Pain zone of each point", word: None, cells: sentences },
-        listed("Hazards near it", &|m| m.hazards.iter().map(|h| h.text.value.to_string()).collect()),
-        list("Stretch position", &[a, b].map(|m| stretches(site, m))),
+        // One hazard stands in other words at each muscle: a word that it is only here would be wrong.
+        Row {
+            heading: "Hazards near it",
+            word: None,
+            cells: both.map(|m| m.hazards.iter().map(|h| plain(h.text.value.to_string())).collect()),
+        },
+        Row { heading: "Stretch position", word: None, cells: [a, b].map(|m| stretches(site, m).into_iter().map(plain).collect()) },
         Row { heading: "Protocols", word: None, cells: [a, b].map(|m| protocols(site, m)) },
     ]
 }
@@ -133,12 +138,17 @@ fn list(heading: &'static str, both: &[Vec<String>; 2]) -> Row {
     Row { heading, word: Some(word), cells }
 }
 
-/// What the document of one muscle says of telling it from the other.
-fn apart(site: &Site<'_>, own: Idx<Muscle>, other: Idx<Muscle>) -> Vec<Item> {
-    let m = &site.catalog.muscles[own];
-    let beside = m.neighbours.iter().filter(|n| n.muscle.as_ref().is_some_and(|r| r.to == Some(other))).map(|n| &n.tell_apart);
-    let alike = m.look_alikes.iter().filter(|l| l.muscle.to == Some(other)).map(|l| &l.tell_apart);
-    beside.chain(alike).map(|t| plain(t.value.to_string())).collect()
+/// How each is known. What a muscle says of a neighbour is about the neighbour, so it stands under that one; what tells
+/// apart two that look alike names both and is said once.
+fn apart(site: &Site<'_>, a: Idx<Muscle>, b: Idx<Muscle>) -> [Vec<Item>; 2] {
+    let known = |own: Idx<Muscle>, other: Idx<Muscle>| {
+        let says = site.catalog.muscles[other].neighbours.iter().filter(|n| n.muscle.as_ref().is_some_and(|r| r.to == Some(own)));
+        let alike = site.catalog.muscles[own].look_alikes.iter().filter(|l| l.muscle.to == Some(other));
+        says.map(|n| &n.tell_apart).chain(alike.map(|l| &l.tell_apart)).map(|t| t.value.to_string()).collect::<Vec<_>>()
+    };
+    let (one, mut two) = (known(a, b), known(b, a));
+    two.retain(|text| !one.contains(text));
+    [one, two].map(|texts| texts.into_iter().map(plain).collect())
 }
 
 /// Positions and joint angles of every step and exercise that lengthens the muscle to its end.
@@ -146,15 +156,13 @@ fn stretches(site: &Site<'_>, muscle: Idx<Muscle>) -> Vec<String> {
     let mut out = Vec::new();
     for (idx, p) in site.catalog.protocols.iter().filter(|(_, p)| p.muscle.to == Some(muscle)) {
         let facts = site.facts.of(idx);
-        let steps = p.steps.iter().zip(&facts.steps).map(|(s, f)| (f, &s.joints));
-        let home = p.home.iter().zip(&facts.home).map(|(h, f)| (f, &h.joints));
-        for (f, own) in steps.chain(home).filter(|(f, _)| f.load(Stressor::Stretch).is_some()) {
-            let position = f.position.map(|x| site.name(doc(Kind::Position, x)));
+        let steps = p.steps.iter().zip(&facts.steps).enumerate().map(|(n, (s, f))| (format!("Step {}", n + 1), f, &s.joints));
+        let home = p.home.iter().zip(&facts.home).enumerate().map(|(n, (h, f))| (format!("Home item {}", n + 1), f, &h.joints));
+        for (at, f, own) in steps.chain(home).filter(|(_, f, _)| f.load(Stressor::Stretch).is_some()) {
+            let position = f.position.map_or("no position of its own".into(), |x| site.name(doc(Kind::Position, x)));
             let angles = joints(own).into_iter().map(|j| format!("{} {}", j.label, j.text));
-            let line = position.into_iter().chain(angles).collect::<Vec<_>>().join(", ");
-            if !line.is_empty() && !out.contains(&line) {
-                out.push(line);
-            }
+            let line = std::iter::once(position).chain(angles).collect::<Vec<_>>().join(", ");
+            out.push(format!("{at}: {line}"));
         }
     }
     out

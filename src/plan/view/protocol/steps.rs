@@ -110,7 +110,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
     let technique = f.technique.map(|t| &site.catalog.techniques[t]);
     let position = |p| site.link(doc(Kind::Position, p));
     let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
-    stop.extend(stops(&s.stop, true));
+    add(&mut stop, stops(&s.stop, true));
     StepView {
         number: s.number.value,
         action: s.action.value.to_string(),
@@ -187,18 +187,40 @@ pub fn home(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HomeView> {
     protocol.home.iter().zip(&site.facts.of(idx).home).map(|(item, f)| home_item(site, idx, item, f)).collect()
 }
 
+/// A number of times a day in words.
+fn times_a_day(shown: String) -> String {
+    match shown.strip_suffix("/day") {
+        Some("1") => "once a day".into(),
+        Some(n) => format!("{n} times a day"),
+        None => shown,
+    }
+}
+
+/// Adds the rules of a step to those of its technique, the same rule once.
+fn add(stop: &mut Vec<StopView>, own: Vec<StopView>) {
+    for rule in own {
+        let same = |r: &StopView| (&r.sign, &r.at, &r.act, &r.then) == (&rule.sign, &rule.at, &rule.act, &rule.then);
+        if !stop.iter().any(same) {
+            stop.push(rule);
+        }
+    }
+}
+
 fn home_item(site: &Site<'_>, idx: Idx<Protocol>, item: &HomeItem, f: &StepFacts) -> HomeView {
     let technique = item.technique.to.map(|t| &site.catalog.techniques[t]);
     let mut stop = technique.map(|t| stops(&t.stop, false)).unwrap_or_default();
-    stop.extend(stops(&item.stop, true));
-    let often = [("each day", &item.per_day), ("in a week", &item.days), ("for", &item.weeks)];
+    add(&mut stop, stops(&item.stop, true));
+    let often = [("how often", &item.per_day), ("on", &item.days), ("for", &item.weeks)];
     HomeView {
         name: item.name.value.to_string(),
         action: item.action.value.to_string(),
         technique: site.follow(Kind::Technique, &item.technique),
         target: target(&item.target),
         dose: words::dose(&item.dose, technique),
-        often: often.into_iter().filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: q.value.shown() })).collect(),
+        often: often
+            .into_iter()
+            .filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: times_a_day(q.value.shown()) }))
+            .collect(),
         thermal: thermal_view(site, idx, f),
         stop,
         first_check: text(&item.first_check),

@@ -122,7 +122,7 @@ fn cold_words(e: &Exposure, numb: Option<f64>) -> (String, String) {
 /// For whom the number on the card does not hold.
 fn not_for(thermal: &Thermal) -> String {
     let who: Vec<&str> = thermal.beyond.iter().map(|b| b.short()).collect();
-    if who.is_empty() { String::new() } else { format!("; not for: {}", who.join(", ")) }
+    if who.is_empty() { String::new() } else { format!("; number does not hold: {}", who.join(", ")) }
 }
 
 fn flow(mode: Perfusion) -> &'static str {

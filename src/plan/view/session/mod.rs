@@ -94,7 +94,9 @@ pub struct SessionCaution {
     pub question: String,
     /// Strongest strength with its shape.
     pub strength: Mark,
-    /// Protocols that it touches.
+    /// Protocols that are left out on a yes.
+    pub outside: Vec<Link>,
+    /// Protocols of which it changes or watches some steps.
     pub protocols: Vec<Link>,
 }
 
@@ -198,26 +200,28 @@ fn cautions(site: &Site<'_>, protocols: &[Idx<crate::model::docs::Protocol>]) ->
     let mut out = Vec::new();
     for (idx, c) in site.catalog.conditions.iter() {
         let mut strongest: Option<Strength> = None;
-        let mut links = Vec::new();
+        let (mut outside, mut touched) = (Vec::new(), Vec::new());
         for p in protocols {
-            if let Some(caution) = site.facts.of(*p).cautions.iter().find(|x| x.condition == idx) {
-                strongest = Some(strongest.map_or(caution.strength, |s| s.min(caution.strength)));
-                links.push(site.link(doc(Kind::Protocol, *p)));
-            }
+            let Some(caution) = site.facts.of(*p).cautions.iter().find(|x| x.condition == idx) else { continue };
+            strongest = Some(strongest.map_or(caution.strength, |s| s.min(caution.strength)));
+            let excluded = site.catalog.protocols[*p].population.excludes.iter().any(|r| r.to == Some(idx));
+            if excluded { &mut outside } else { &mut touched }.push(site.link(doc(Kind::Protocol, *p)));
         }
         if let Some(strength) = strongest {
-            out.push((
-                strength,
-                SessionCaution {
-                    id: c.head.id.value.to_string(),
-                    link: site.link(doc(Kind::Condition, idx)),
-                    question: text(&c.question).unwrap_or_else(|| c.name.value.to_string()),
-                    strength: words::strength(strength),
-                    protocols: links,
-                },
-            ));
+            let own = SessionCaution {
+                id: c.head.id.value.to_string(),
+                link: site.link(doc(Kind::Condition, idx)),
+                question: text(&c.question).unwrap_or_else(|| c.name.value.to_string()),
+                strength: if outside.is_empty() { words::strength(strength) } else { OUTSIDE },
+                outside,
+                protocols: touched,
+            };
+            out.push((own.outside.is_empty(), strength, own));
         }
     }
-    out.sort_by_key(|(strength, _)| *strength);
-    out.into_iter().map(|(_, c)| c).collect()
+    out.sort_by_key(|(inside, strength, _)| (*inside, *strength));
+    out.into_iter().map(|(.., own)| own).collect()
 }
+
+/// Mark of a condition that puts a person outside a protocol of the session.
+const OUTSIDE: Mark = Mark { word: "if yes, leave out a protocol", shape: "octagon", class: "strength-never" };
