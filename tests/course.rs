@@ -128,6 +128,15 @@ fn a_mark_sheet_has_every_step_with_its_dose_and_every_question() {
     }
 }
 
+/// For a person at home a number a day is said in words.
+fn in_words(shown: &str) -> String {
+    match shown.strip_suffix("/day") {
+        Some("1") => "once a day".to_string(),
+        Some(times) => format!("{times} times a day"),
+        None => shown.to_string(),
+    }
+}
+
 #[test]
 fn a_leaflet_has_the_doses_of_the_page_and_every_red_flag() {
     for pack in PACKS {
@@ -147,7 +156,8 @@ fn a_leaflet_has_the_doses_of_the_page_and_every_red_flag() {
             assert_eq!(amounts(part("done")), done, "{path}");
             for h in &p.home {
                 let row = row_of(part("home"), &format!("<th scope=\"row\">{}", h.name.value));
-                let often = [&h.per_day, &h.days, &h.weeks].into_iter().flatten().map(|q| seen(&format!("<main>{}", q.value.shown())));
+                let often =
+                    [&h.per_day, &h.days, &h.weeks].into_iter().flatten().map(|q| seen(&format!("<main>{}", in_words(&q.value.shown()))));
                 assert_eq!(amounts(row), shown(&h.dose).into_iter().chain(often).collect::<Vec<_>>(), "{path}: {}", h.name.value);
             }
             for flag in facts.flags.flags.iter().map(|f| &catalog.flags[f.flag]) {

@@ -4,7 +4,8 @@ import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import http from 'node:http';
 import path from 'node:path';
-import { pathToFileURL } from 'node:url';
+import zlib from 'node:zlib';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 import axe from './axe.mjs';
 import cardCheck from './card-check.mjs';
@@ -165,6 +166,24 @@ await test('nothing on a card face overflows', async () => {
     assert.ok(faces.length > 0, p);
     faces.forEach(([sh, ch, sw, cw], i) => assert.ok(sh <= ch && sw <= cw, `${p}, face ${i + 1}: ${sh}x${sw} in ${ch}x${cw}`));
   }
+  await close();
+});
+
+await test('the first view of a protocol is under 100 KB compressed, all script of the site under 60 KB', async () => {
+  const { page, close } = await watched(origins.file);
+  const packed = (file) => zlib.gzipSync(fs.readFileSync(file)).length;
+  let bytes = 0;
+  page.on('requestfinished', (r) => { if (!/\.(png|svg)/.test(r.url())) bytes += packed(fileURLToPath(r.url().split(/[?#]/)[0])); });
+  const protocols = pages.filter((p) => p.startsWith('protocols/'));
+  assert.ok(protocols.length > 1);
+  for (const p of protocols) {
+    bytes = 0;
+    await page.goto(origins.file + p, { waitUntil: 'networkidle' });
+    assert.ok(bytes > 10_000 && bytes < 100_000, `${p}: ${bytes}`);
+  }
+  const scripts = files(path.join(site, 'assets')).filter((f) => f.endsWith('.js') && !/minisearch|search-index|-data\.js/.test(f));
+  const all = scripts.reduce((sum, f) => sum + packed(f), packed(path.join(site, 'sw.js')));
+  assert.ok(all < 60_000, `${all}`);
   await close();
 });
 

@@ -89,7 +89,7 @@ fn script(value: &impl Serialize) -> Script {
 /// Builds the index of the whole site.
 pub fn index(site: &Site<'_>) -> Index {
     let docs = route::PAGED.into_iter().flat_map(|k| site.catalog.docs(k));
-    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).collect();
+    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).chain(course_entries(site)).collect();
     index::build(&entries)
 }
 
@@ -211,7 +211,7 @@ fn shared(title: &str, words: &str, kind: &'static str, href: &str, note: &str) 
     Entry { fields: [title.into(), words.into(), String::new(), kind.to_lowercase(), note.into()], stored }
 }
 
-fn shared_entries() -> [Entry; 2] {
+fn shared_entries() -> [Entry; 5] {
     [
         shared(
             "Finder",
@@ -227,7 +227,31 @@ fn shared_entries() -> [Entry; 2] {
             route::WORDING,
             "What each certainty means, which words it carries, and the thresholds behind a proposal",
         ),
+        shared(
+            "Screening",
+            "screen ask questions contraindications red flags conditions",
+            "Screening",
+            route::SCREENING,
+            "Ask every question, tick what is answered with yes, and see what may still be done",
+        ),
+        shared("Check a card", "check code withdrawn printed", "Cards", route::CARD_CHECK, "Does a printed card still hold?"),
+        shared("Reviewer's dossier", "audit review trace", "Evidence", route::DOSSIER, "Every statement and number with what it rests on"),
     ]
+}
+
+/// Pages of the course: those for the whole of it, what is printed for each protocol, muscles side by side.
+fn course_entries(site: &Site<'_>) -> Vec<Entry> {
+    let course = super::view::course::overview(site);
+    let one = |title: String, words: &str, href: &str, note: &str| shared(&title, words, "Course", href, note);
+    let mut out: Vec<Entry> =
+        course.pages.iter().map(|(link, what)| one(link.text.clone(), "", &link.href, &super::words::capital(what))).collect();
+    for s in &course.sheets {
+        out.push(one(format!("Mark sheet: {}", s.protocol.text), "examination assessment", &s.mark_sheet, "For the examiner"));
+        let leaflet = s.leaflet.as_ref();
+        out.extend(leaflet.map(|href| one(format!("Leaflet: {}", s.protocol.text), "handout", href, "For the person who is treated")));
+    }
+    out.extend(course.pairs.iter().map(|p| one(p.text.clone(), "side by side look-alikes difference", &p.href, "Side by side")));
+    out
 }
 
 /// At most 140 characters, cut between words.
