@@ -4,7 +4,7 @@ use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::plan::fit::Block;
-use crate::plan::site::{Site, text, texts};
+use crate::plan::site::{Site, texts};
 use crate::plan::view::card::{Item, Piece};
 use crate::plan::view::protocol::{self, steps};
 use crate::plan::words;
@@ -32,8 +32,7 @@ pub fn behind(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     add("Behind it", vec![line("Evidence", protocol::evidence_line(site, p))]);
     add("Behind it", vec![line("Sources", protocol::short_sources(site, p).join(" · "))]);
     let house = "Doses without a source are house or common practice; the page of the protocol says which. Withdraw this card when the edition changes.";
-    let tailoring = text(&p.tailoring).map(|t| line("Tailoring", t));
-    add("Behind it", [tailoring, Some(line("", house))].into_iter().flatten().collect());
+    add("Behind it", vec![line("", house)]);
     out.retain(|b| b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
     out
 }

@@ -57,6 +57,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let steps = steps::steps(site, idx);
     let mut blocks = ask::at_a_glance(site, idx, &flags);
     blocks.extend(treat::set_up(site, idx));
+    blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
     blocks.extend(treat::find(site, idx));
     blocks.extend(treat::at_a_glance(&steps));
     blocks.extend(after::at_a_glance(site, idx));

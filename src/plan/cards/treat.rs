@@ -4,7 +4,7 @@ use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
 use crate::model::docs::{NOT_FOR, Protocol, SAYS_STOP};
 use crate::plan::fit::Block;
-use crate::plan::site::{Site, texts};
+use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::muscle;
 use crate::plan::view::parts::{DoseView, Mark};
@@ -72,6 +72,12 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
         out.push(block(WHERE, "find", Item { lines: vec![line("Hazard", hazard.text)], ..Item::default() }));
     }
     out
+}
+
+/// For whom something is left out or lowered: read before the first step.
+pub fn tailoring(p: &Protocol) -> Option<Block> {
+    let said = text(&p.tailoring)?;
+    Some(block(SET_UP, "set-up", Item { lines: vec![line("Tailoring", said)], ..Item::default() }))
 }
 
 /// Steps in order, numerals first; those that only ask, measure or tell in one line each run. Then the signs

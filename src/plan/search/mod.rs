@@ -89,7 +89,8 @@ fn script(value: &impl Serialize) -> Script {
 /// Builds the index of the whole site.
 pub fn index(site: &Site<'_>) -> Index {
     let docs = route::PAGED.into_iter().flat_map(|k| site.catalog.docs(k));
-    let entries: Vec<Entry> = docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).chain(course_entries(site)).collect();
+    let entries: Vec<Entry> =
+        docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).chain(course_entries(site)).collect();
     index::build(&entries)
 }
 
