@@ -125,7 +125,8 @@ mod tests {
 
     fn many(count: usize) -> Index {
         let entry = |n: usize| {
-            let stored = Stored { title: format!("name{n}"), kind: if n % 2 == 0 { "Muscles" } else { "Sources" }, ..Stored::default() };
+            let stored =
+                Stored { title: format!("name{n}"), kind: if n.is_multiple_of(2) { "Muscles" } else { "Sources" }, ..Stored::default() };
             let text = |word: &str, of: usize| format!("{word}{}", n % of);
             Entry { fields: [format!("name{n}"), text("also", 7), text("at", 5), "muscle".into(), text("body", 11)], stored }
         };
