@@ -14,6 +14,8 @@ export default async ({ test, watched, origins, pages }) => {
   const measures = pages.filter((p) => p.startsWith('measures/'));
   const audit = async (page, name, off = []) => {
     await page.evaluate(source);
+    // A shadow at the edge of a table is a background image, before which axe-core leaves contrast undecided.
+    await page.evaluate(() => { for (const box of document.querySelectorAll('.scroll')) box.style.backgroundImage = 'none'; });
     const rules = Object.fromEntries(off.map((id) => [id, { enabled: false }]));
     const { violations } = await page.evaluate((r) => globalThis.axe.run(document, { resultTypes: ['violations'], rules: r }), rules);
     const lines = violations.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => n.target.join(' ')).join('; ')}`);

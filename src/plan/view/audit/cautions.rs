@@ -34,8 +34,10 @@ pub(super) fn cautions(site: &Site<'_>) -> Part {
 }
 
 fn cell(cell: &MatrixCell) -> Cell {
-    let one =
-        |(strength, local): &(Strength, bool)| Line::words(format!("{}{}", strength.word(), if *local { ", in some regions" } else { "" }));
+    let one = |(strength, local): &(Strength, bool)| {
+        let text = format!("{}{}", strength.word(), if *local { ", in some regions" } else { "" });
+        Line { mark: Some(crate::plan::words::strength(*strength)), ..Line::words(text) }
+    };
     if cell.says.is_empty() {
         let loads = if cell.exposed > 0 { format!("silent ({} protocols load so)", cell.exposed) } else { "silent".into() };
         return Cell::words(loads);

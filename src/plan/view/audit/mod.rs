@@ -10,7 +10,7 @@ mod sources;
 pub use rows::{standing, state, trace};
 pub use sample::sample_rows;
 
-use super::parts::{Frame, Link};
+use super::parts::{Frame, Link, Mark};
 use crate::plan::route;
 use crate::plan::site::Site;
 use serde::Serialize;
@@ -80,6 +80,8 @@ pub struct Cell {
 /// A line of a cell.
 #[derive(Clone, Debug, Serialize)]
 pub struct Line {
+    /// Shape before the words.
+    pub mark: Option<Mark>,
     /// Words that lead somewhere, or that are all there is.
     pub text: String,
     /// Where they lead.
@@ -91,12 +93,12 @@ pub struct Line {
 impl Line {
     /// Words alone.
     pub fn words(text: impl Into<String>) -> Line {
-        Line { text: text.into(), href: None, after: String::new() }
+        Line { mark: None, text: text.into(), href: None, after: String::new() }
     }
 
     /// A link.
     pub fn link(link: Link) -> Line {
-        Line { text: link.text, href: Some(link.href), after: String::new() }
+        Line { mark: None, text: link.text, href: Some(link.href), after: String::new() }
     }
 }
 

@@ -15,7 +15,7 @@ const WIDTH: f64 = 360.0;
 /// Left edge of the time axis.
 const LEFT: f64 = 26.0;
 /// Right edge of the time axis.
-const RIGHT: f64 = 350.0;
+const RIGHT: f64 = 345.0;
 /// Height of a row.
 const ROW: f64 = 19.0;
 
