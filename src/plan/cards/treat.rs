@@ -7,7 +7,7 @@ use crate::plan::fit::Block;
 use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::muscle;
-use crate::plan::view::parts::{DoseView, Mark};
+use crate::plan::view::parts::{DoseView, Mark, StopView};
 use crate::plan::view::protocol::{self, steps::StepView};
 use crate::plan::words;
 use std::collections::BTreeSet;
@@ -143,17 +143,33 @@ fn often(views: &[StepView]) -> Option<Block> {
     (!shared.is_empty()).then(|| block(NEXT, "do", Item { lead, ..Item::default() }))
 }
 
-/// Every stop rule of every step that treats, tests or measures under the one line that holds for all.
+/// Every stop rule of every step that treats, tests or measures under the one line that holds for all; what holds in
+/// the same steps stands together.
 fn halt(views: &[StepView]) -> Vec<Block> {
-    let rules = stop_text(views.iter().filter(|s| !s.asks).flat_map(|s| &s.stop));
-    if rules.is_empty() {
+    let mut rules: Vec<(&StopView, Vec<u32>)> = Vec::new();
+    for (rule, number) in views.iter().filter(|s| !s.asks).flat_map(|s| s.stop.iter().map(|r| (r, s.number))) {
+        let same = |r: &StopView| (&r.sign, &r.at, &r.act, &r.then) == (&rule.sign, &rule.at, &rule.act, &rule.then);
+        match rules.iter_mut().find(|(known, _)| same(known)) {
+            Some((_, numbers)) if numbers.last() == Some(&number) => {}
+            Some((_, numbers)) => numbers.push(number),
+            None => rules.push((rule, vec![number])),
+        }
+    }
+    let mut sets: Vec<Vec<u32>> = rules.iter().map(|(_, numbers)| numbers.clone()).collect();
+    sets.sort();
+    sets.dedup();
+    if sets.is_empty() {
         return Vec::new();
     }
     let mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
     let stop = Some(StopLine { mark, text: "On any sign, or the word stop: stop".into() });
-    let first = block(HALT, "halt", Item { stop, ..Item::default() });
-    let rule = |text: String| block(HALT, "halt", Item { lines: vec![line("", text)], ..Item::default() });
-    std::iter::once(Block { keep_next: true, ..first }).chain(rules.into_iter().map(rule)).collect()
+    let first = Block { keep_next: true, ..block(HALT, "halt", Item { stop, ..Item::default() }) };
+    let together = |numbers: &Vec<u32>| {
+        let own = stop_text(rules.iter().filter(|(_, n)| n == numbers).map(|(r, _)| *r));
+        let label = |(i, text): (usize, String)| line(if i == 0 { of_steps(numbers) } else { String::new() }.as_str(), text);
+        block(HALT, "halt", Item { lines: own.into_iter().enumerate().map(label).collect(), ..Item::default() })
+    };
+    std::iter::once(first).chain(sets.iter().map(together)).collect()
 }
 
 /// Equal texts once, with the numbers of their steps.
