@@ -112,7 +112,7 @@
     head.starts.forEach(function (start, part) {
       head.words.slice(start, head.starts[part + 1]).forEach(function (word) { of.set(word, part); });
     });
-    index.parts = { of: of, come: new Set(), titles: head.titles };
+    index.parts = { of: of, come: new Set(), titles: head.titles, stored: stored };
     index.parts.words = function (part, places) {
       places.forEach(function (fields, i) {
         var entry = index._index.get(head.words[head.starts[part] + i]);
@@ -159,7 +159,7 @@
   }
   window.fascicleSearchIndex = function (data) {
     index = load(window.MiniSearch, data);
-    offer(Object.values(data.storedFields));
+    offer(index.parts ? index.parts.stored : Object.values(data.storedFields));
     show();
   };
 

@@ -89,8 +89,10 @@ fn script(value: &impl Serialize) -> Script {
 /// Builds the index of the whole site.
 pub fn index(site: &Site<'_>) -> Index {
     let docs = route::PAGED.into_iter().flat_map(|k| site.catalog.docs(k));
+    // Without a protocol there is no card to check.
+    let there = |e: &Entry| e.stored.href != route::CARD_CHECK || !site.catalog.protocols.is_empty();
     let entries: Vec<Entry> =
-        docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).chain(course_entries(site)).collect();
+        docs.map(|d| entry(site, d)).chain(region_entries()).chain(shared_entries()).chain(course_entries(site)).filter(there).collect();
     index::build(&entries)
 }
 
