@@ -156,6 +156,9 @@ fn height_in(pieces: &[Piece], column: f64, strong: Type, plain: Type) -> f64 {
     let mut rows = 1.0;
     let mut at = 0.0;
     for piece in pieces {
+        if piece.mark.is_some() {
+            at += plain.size * PT + width(" ", plain);
+        }
         let label = if piece.label.is_empty() { String::new() } else { format!("{}: ", piece.label) };
         for (text, kind) in [(label.as_str(), strong), (piece.text.as_str(), plain)] {
             let (more, end) = wrap(text, kind, column, at);
@@ -291,6 +294,30 @@ pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     number(faces)
 }
 
+/// Longest number of a page, for the estimate.
+const SOME_PAGE: &str = "00";
+
+/// A piece that sends the reader to a bar, before it is known on which page that begins.
+pub fn sends_to(bar: &'static str, what: &str) -> Piece {
+    Piece { text: format!("{SOME_PAGE} {what}"), page_of: Some(bar), ..Piece::default() }
+}
+
+/// Names the pages on which bars begin.
+fn send(faces: &mut [Face]) {
+    let mut begins: Vec<(&'static str, usize)> = Vec::new();
+    for face in faces.iter() {
+        begins.extend(face.sections.iter().filter(|s| !s.continued).map(|s| (s.heading, face.page)));
+    }
+    for line in faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).flat_map(|i| &mut i.lines) {
+        line.retain_mut(|piece| {
+            let Some(bar) = piece.page_of else { return true };
+            let page = begins.iter().find(|(known, _)| *known == bar).map(|(_, page)| page.to_string());
+            piece.text = page.as_ref().map(|p| piece.text.replacen(SOME_PAGE, p, 1)).unwrap_or_default();
+            page.is_some()
+        });
+    }
+}
+
 fn number(mut faces: Vec<Face>) -> Vec<Face> {
     let pages = faces.len();
     for (i, face) in faces.iter_mut().enumerate() {
@@ -299,6 +326,7 @@ fn number(mut faces: Vec<Face>) -> Vec<Face> {
         face.side = if i % 2 == 0 { "front" } else { "back" };
         face.id = format!("{}-{}", face.id, i + 1);
     }
+    send(&mut faces);
     faces
 }
 

@@ -10,7 +10,7 @@ use crate::plan::view::protocol::{self, steps};
 use crate::plan::words;
 
 /// Bar of what goes home.
-const HOME: &str = "What does the person take home?";
+pub(super) const HOME: &str = "What does the person take home?";
 
 /// After-care and home programme.
 pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {

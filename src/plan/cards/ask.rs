@@ -1,11 +1,11 @@
 //! What is asked before anything else: red flags by urgency, then cautions; at a glance; then the questions, and what each caution changes.
 
-use super::{block, piece};
+use super::{after, block, piece, treat};
 use crate::compute::cautions::{Caution, Hit};
 use crate::model::docs::{Condition, Protocol, Rule};
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Idx, Kind};
-use crate::plan::fit::Block;
+use crate::plan::fit::{Block, sends_to};
 use crate::plan::site::{Site, text};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::condition::numbers;
@@ -21,10 +21,30 @@ const QUESTIONS: &str = "Stop-signs: ask each";
 /// Bar of what cautions change.
 pub(super) const CHANGES: &str = "Cautions: what each changes";
 
-/// One stop line for each urgency and destination with the names of its flags, then the names of the
-/// cautions: first those that put a person outside the protocol.
+/// When to go on, and where every other question is answered.
+pub(super) fn go_on() -> Block {
+    let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
+    let bars = [
+        (QUESTIONS, "questions"),
+        (treat::SET_UP, "side"),
+        (treat::WHERE, "where"),
+        (treat::NEXT, "steps"),
+        (after::HOME, "home"),
+        (CHANGES, "cautions"),
+    ];
+    let mut pages = vec![piece("Page", "")];
+    pages.extend(bars.map(|(bar, what)| sends_to(bar, what)));
+    block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
+}
+
+/// Mark of going on.
+const GO_ON: Mark = Mark { word: "go on", shape: "circle", class: "state-approved" };
+
+/// When to go on; then one stop line for each urgency and destination with the names of its flags, then the names
+/// of the cautions: first those that put a person outside the protocol.
 pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> Vec<Block> {
-    let mut out = flag_names(flags);
+    let mut out = vec![go_on()];
+    out.extend(flag_names(flags));
     let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
     for (mark, list) in [(stop::OUTSIDE, outside), (ALTERED, inside)] {
         out.extend(caution_names(mark, &list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>()));

@@ -38,7 +38,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let page = SessionPage::new(site, idx)?;
     let flags = flags(site, &visit.parts);
     let effects = effects(site, visit);
-    let mut blocks = ask::flag_names(&flags);
+    let mut blocks = vec![ask::go_on()];
+    blocks.extend(ask::flag_names(&flags));
     let named = |outside: bool| -> Vec<(String, String)> {
         effects.iter().filter(|e| e.outside.is_empty() != outside).map(|e| (e.id.clone(), e.name.clone())).collect()
     };

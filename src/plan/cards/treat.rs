@@ -1,4 +1,4 @@
-//! What is done with the person on the table: set-up, finding, steps what stops them and what is watched.
+//! What is done with the person on the table: set-up, finding, and the steps with what is watched and what stops them.
 
 use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
@@ -7,7 +7,7 @@ use crate::plan::fit::Block;
 use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::muscle;
-use crate::plan::view::parts::{DoseView, Mark, StopView};
+use crate::plan::view::parts::{DoseView, Mark};
 use crate::plan::view::protocol::{self, steps::StepView};
 use crate::plan::words;
 use std::collections::BTreeSet;
@@ -15,13 +15,13 @@ use std::collections::BTreeSet;
 /// Bar of side, position, room.
 pub(super) const SET_UP: &str = "Which side, which position?";
 /// Bar of points and hazards.
-const WHERE: &str = "Where exactly? Look here first";
-/// Bar of the steps with their doses.
-const NEXT: &str = "What next, how long, how many, how hard?";
-/// Bar of the signs.
-const HALT: &str = "When do I stop?";
-/// Bar of what is watched.
-const WATCH: &str = "What must I watch?";
+pub(super) const WHERE: &str = "Where exactly? Look here first";
+/// Bar of the steps with their doses and signs.
+pub(super) const NEXT: &str = "What next, how much? Watch what, stop when?";
+/// Shape of a stop rule.
+const STOP: Mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
+/// Shape of what is watched.
+const WATCH: Mark = Mark { word: "watch", shape: "ring", class: "strength-watch" };
 
 /// Side, time, who it is not for, positions, what to bring, how to say stop.
 pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
@@ -80,23 +80,19 @@ pub fn tailoring(p: &Protocol) -> Option<Block> {
     Some(block(SET_UP, "set-up", Item { lines: vec![line("Tailoring", said)], ..Item::default() }))
 }
 
-/// Steps in order, numerals first; those that only ask, measure or tell in one line each run. Then the signs
-/// to stop on and what is watched, each with its steps.
+/// Steps in order, numerals first, each with its own signs; those that only ask, measure or tell in one line each run.
 pub fn at_a_glance(views: &[StepView]) -> Vec<Block> {
-    let mut out: Vec<Block> = often(views).into_iter().collect();
+    let mut out: Vec<Block> = halt(views).into_iter().collect();
+    let mut before: Option<&StepView> = None;
     for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
         match run {
-            [s] if loads(s) => out.push(numerals(s)),
-            all => out.push(block(NEXT, "do", Item { lines: vec![all.iter().map(quiet).collect()], ..Item::default() })),
+            [s] if loads(s) => {
+                out.push(numerals(s, before));
+                before = Some(s);
+            }
+            all => out.push(in_a_run(all)),
         }
     }
-    out.extend(halt(views));
-    let watched = gathered(views.iter().filter(|s| s.treats && !s.watch.is_empty()).map(|s| (watch_text(s), s.number)));
-    out.extend(
-        watched
-            .into_iter()
-            .map(|(text, numbers)| block(WATCH, "watch", Item { lines: vec![line(&of_steps(&numbers), text)], ..Item::default() })),
-    );
     out
 }
 
@@ -105,7 +101,7 @@ fn loads(s: &StepView) -> bool {
     s.treats && s.dose.iter().any(|d| !d.minor)
 }
 
-fn numerals(s: &StepView) -> Block {
+fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
     let (fine, dose): (Vec<DoseView>, Vec<DoseView>) = s.dose.iter().cloned().partition(|d| d.minor);
     let lead = Some(turn(s).map_or_else(|| s.action.clone(), |turn| format!("{turn} {}", s.action)));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
@@ -114,8 +110,12 @@ fn numerals(s: &StepView) -> Block {
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     pieces.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
-    pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
-    let lines = if pieces.is_empty() { Vec::new() } else { vec![pieces] };
+    pieces.extend(run(vec![("Wait", Some(s.wait.join("; "))), ("Good if", s.success.clone()), ("Then", s.then.clone())]));
+    let mut lines = if pieces.is_empty() { Vec::new() } else { vec![pieces] };
+    match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
+        Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
+        _ => lines.extend(signs(s, "")),
+    }
     block(NEXT, "do", Item { number: Some(s.number), lead, dose, lines, ..Item::default() })
 }
 
@@ -134,60 +134,27 @@ fn turn(s: &StepView) -> Option<String> {
     Some(format!("Change to: {}.", to.text))
 }
 
-/// The signs that more than one treating step stops on, beside the steps; all of them have a bar of their own.
-fn often(views: &[StepView]) -> Option<Block> {
-    let treating = views.iter().filter(|s| s.treats);
-    let signs = gathered(treating.flat_map(|s| s.stop.iter().map(|r| (r.sign.clone(), s.number))));
-    let shared: Vec<String> = signs.into_iter().filter(|(_, numbers)| numbers.len() > 1).map(|(sign, _)| sign).collect();
-    let lead = Some(format!("Stop at once on: {}.", shared.join(" · ")));
-    (!shared.is_empty()).then(|| block(NEXT, "do", Item { lead, ..Item::default() }))
+/// Steps that only ask, measure or tell; their signs follow.
+fn in_a_run(steps: &[StepView]) -> Block {
+    let mut lines = vec![steps.iter().map(quiet).collect()];
+    lines.extend(steps.iter().filter(|s| !s.asks).flat_map(|s| signs(s, &format!("Step {}, ", s.number))));
+    block(NEXT, "do", Item { lines, ..Item::default() })
 }
 
-/// Every stop rule of every step that treats, tests or measures under the one line that holds for all; what holds in
-/// the same steps stands together.
-fn halt(views: &[StepView]) -> Vec<Block> {
-    let mut rules: Vec<(&StopView, Vec<u32>)> = Vec::new();
-    for (rule, number) in views.iter().filter(|s| !s.asks).flat_map(|s| s.stop.iter().map(|r| (r, s.number))) {
-        let same = |r: &StopView| (&r.sign, &r.at, &r.act, &r.then) == (&rule.sign, &rule.at, &rule.act, &rule.then);
-        match rules.iter_mut().find(|(known, _)| same(known)) {
-            Some((_, numbers)) if numbers.last() == Some(&number) => {}
-            Some((_, numbers)) => numbers.push(number),
-            None => rules.push((rule, vec![number])),
-        }
-    }
-    let mut sets: Vec<Vec<u32>> = rules.iter().map(|(_, numbers)| numbers.clone()).collect();
-    sets.sort();
-    sets.dedup();
-    if sets.is_empty() {
-        return Vec::new();
-    }
-    let mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
-    let stop = Some(StopLine { mark, text: "On any sign, or the word stop: stop".into() });
-    let first = Block { keep_next: true, ..block(HALT, "halt", Item { stop, ..Item::default() }) };
-    let together = |numbers: &Vec<u32>| {
-        let own = stop_text(rules.iter().filter(|(_, n)| n == numbers).map(|(r, _)| *r));
-        let label = |(i, text): (usize, String)| line(if i == 0 { of_steps(numbers) } else { String::new() }.as_str(), text);
-        block(HALT, "halt", Item { lines: own.into_iter().enumerate().map(label).collect(), ..Item::default() })
+/// What holds for every sign.
+fn halt(views: &[StepView]) -> Option<Block> {
+    let stop = Some(StopLine { mark: STOP, text: "Word stop: stop. A sign: do at once what it says".into() });
+    views.iter().any(|s| !s.asks && !s.stop.is_empty()).then(|| Block { keep_next: true, ..block(NEXT, "do", Item { stop, ..Item::default() }) })
+}
+
+/// What is watched in a step, then its stop rules, a line each.
+fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
+    let labelled = |mark: Mark, label: &str, text: String| {
+        let label = words::capital(&format!("{of}{label}"));
+        vec![Piece { mark: Some(mark), ..piece(&label, text) }]
     };
-    std::iter::once(first).chain(sets.iter().map(together)).collect()
-}
-
-/// Equal texts once, with the numbers of their steps.
-fn gathered(all: impl Iterator<Item = (String, u32)>) -> Vec<(String, Vec<u32>)> {
-    let mut out: Vec<(String, Vec<u32>)> = Vec::new();
-    for (text, number) in all {
-        match out.iter_mut().find(|(known, _)| *known == text) {
-            Some((_, numbers)) => numbers.push(number),
-            None => out.push((text, vec![number])),
-        }
-    }
-    out.iter_mut().for_each(|(_, numbers)| numbers.dedup());
-    out
-}
-
-fn of_steps(numbers: &[u32]) -> String {
-    let word = if numbers.len() == 1 { "Step" } else { "Steps" };
-    format!("{word} {}", words::ranges(numbers))
+    let watched = (s.treats && !s.watch.is_empty()).then(|| labelled(WATCH, "watch", watch_text(s)));
+    watched.into_iter().chain(stop_text(s.stop.iter()).into_iter().map(|text| labelled(STOP, "stop", text))).collect()
 }
 
 fn watch_text(s: &StepView) -> String {

@@ -91,8 +91,10 @@ pub struct StopLine {
 }
 
 /// A piece of a paragraph with a label in front.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Piece {
+    /// Shape in front, for the eye; the label says the same.
+    pub mark: Option<Mark>,
     /// Label; empty for none.
     pub label: String,
     /// Text.
@@ -101,4 +103,6 @@ pub struct Piece {
     pub flag: Option<String>,
     /// Id of the condition that the piece names.
     pub condition: Option<String>,
+    /// The bar whose first page is to be named in front of the text; without such a bar the piece is left out.
+    pub page_of: Option<&'static str>,
 }

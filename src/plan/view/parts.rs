@@ -22,7 +22,7 @@ pub struct Pair {
 }
 
 /// A state with its word and the name of its shape, so that colour is never alone.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Mark {
     /// Word.
     pub word: &'static str,

@@ -1,6 +1,7 @@
 //! Steps and home items of a protocol.
 
 use crate::compute::dossier::home_path;
+use crate::compute::order;
 use crate::compute::steps::StepFacts;
 use crate::model::docs::{Branch, HomeItem, HouseThermal, Protocol, Step, Target, Technique};
 use crate::model::vocabulary::{Role, Stressor};
@@ -63,6 +64,8 @@ pub struct StepView {
     pub success: Option<String>,
     /// Branch.
     pub then: Option<String>,
+    /// The least time since the end of an earlier step.
+    pub wait: Vec<String>,
     /// What it does to the length of the muscle.
     pub stretch: Option<StretchView>,
     /// Rows of the dossier behind its numbers.
@@ -103,7 +106,14 @@ pub struct HomeView {
 /// Steps of a protocol.
 pub fn steps(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<StepView> {
     let protocol = &site.catalog.protocols[idx];
-    protocol.steps.iter().zip(&site.facts.of(idx).steps).map(|(s, f)| step(site, idx, s, f)).collect()
+    let facts = &site.facts.of(idx).steps;
+    let mut views: Vec<StepView> = protocol.steps.iter().zip(facts).map(|(s, f)| step(site, idx, s, f)).collect();
+    for pair in order::apart(site.catalog, facts) {
+        let earlier = protocol.steps.get(pair.earlier).map(|s| s.number.value);
+        let Some(((gap, earlier), view)) = pair.rule.gap.as_ref().zip(earlier).zip(views.get_mut(pair.later)) else { continue };
+        view.wait.push(format!("at least {} after the end of step {earlier}", gap.value.shown()));
+    }
+    views
 }
 
 fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepView {
@@ -135,6 +145,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         stop,
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
+        wait: Vec::new(),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
         traces: trace::under(site, doc(Kind::Protocol, idx), &format!("steps/{}", s.number.value), f.technique),
     }

@@ -147,8 +147,6 @@ fn renumber(site: &Site<'_>, visit: &Visit, at: At, step: &mut StepView) {
             *text = format!("{before}step {act}{rest}");
         }
     };
-    if let Some(then) = &mut step.then {
-        told(then);
-    }
+    step.then.iter_mut().chain(&mut step.wait).for_each(told);
     step.stop.iter_mut().filter_map(|s| s.then.as_mut()).for_each(told);
 }
