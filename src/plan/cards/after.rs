@@ -4,8 +4,8 @@ use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::plan::fit::Block;
-use crate::plan::site::{Site, texts};
-use crate::plan::view::card::{Item, Piece};
+use crate::plan::site::{Site, text, texts};
+use crate::plan::view::card::Item;
 use crate::plan::view::protocol::{self, steps};
 use crate::plan::words;
 
@@ -27,14 +27,14 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 /// Evidence, sources, house notes.
 pub fn behind(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
-    let mut out = Vec::new();
-    let mut add = |heading, lines: Vec<Vec<Piece>>| out.push(block(heading, "back", Item { lines, ..Item::default() }));
-    add("Behind it", vec![line("Evidence", protocol::evidence_line(site, p))]);
-    add("Behind it", vec![line("Sources", protocol::short_sources(site, p).join(" · "))]);
-    let house = "Doses without a source are house or common practice; the page of the protocol says which. Withdraw this card when the edition changes.";
-    add("Behind it", vec![line("", house)]);
-    out.retain(|b| b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
-    out
+    let house = "Doses without a source are house or common practice. Withdraw this card when the edition changes.";
+    let said = [
+        vec![piece("", text(&site.catalog.packs[p.head.pack].demonstration).unwrap_or_default())],
+        vec![piece("Evidence", protocol::evidence_line(site, p)), piece("", house)],
+        vec![piece("Sources", protocol::short_sources(site, p).join(" · "))],
+    ];
+    let said = said.into_iter().filter(|l| l.iter().any(|p| !p.text.is_empty()));
+    said.map(|l| block("Behind it", "back", Item { lines: vec![l], ..Item::default() })).collect()
 }
 
 fn home(i: usize, h: steps::HomeView) -> Block {

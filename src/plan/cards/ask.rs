@@ -24,16 +24,9 @@ pub(super) const CHANGES: &str = "Cautions: what each changes";
 /// When to go on, and where every other question is answered.
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
-    let bars = [
-        (QUESTIONS, "questions"),
-        (treat::SET_UP, "side"),
-        (treat::WHERE, "where"),
-        (treat::NEXT, "steps"),
-        (after::HOME, "home"),
-        (CHANGES, "cautions"),
-    ];
+    let bars = [(QUESTIONS, "questions"), (treat::WHERE, "where"), (treat::NEXT, "steps"), (after::HOME, "home"), (CHANGES, "cautions")];
     let mut pages = vec![piece("Page", "")];
-    pages.extend(bars.map(|(bar, what)| sends_to(bar, what)));
+    pages.extend(bars.map(|(bar, what)| sends_to(bar, &format!("{what} ·"))));
     block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
 }
 

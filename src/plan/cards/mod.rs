@@ -13,9 +13,10 @@ mod treat;
 
 use super::fit::{Block, deal};
 use super::paper::{A5, Paper};
-use super::site::{Site, doc, text};
+use super::site::{Site, doc};
 use super::view::card::{Cards, Face, Item, Piece};
 use super::view::parts::{Link, StopView};
+use super::view::pictogram;
 use super::view::protocol::{self, steps, stop};
 use super::{qr, route, words};
 use crate::compute::currency::code::Code;
@@ -101,8 +102,18 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let p = &site.catalog.protocols[idx];
     let id = &p.head.id.value;
     let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
-    let identity = (format!("card-{id}"), p.title.value.to_string(), format!("{muscle} · {}", protocol::side(p)));
-    blank_of(site, (doc(Kind::Protocol, idx), &site.catalog.packs[p.head.pack]), &route::card(id), identity)
+    let title = p.title.value.to_string();
+    let side = protocol::side(p);
+    let subject = if title.starts_with(&muscle) { words::capital(&side) } else { format!("{muscle} · {side}") };
+    let identity = (format!("card-{id}"), title, subject);
+    let blank = blank_of(site, (doc(Kind::Protocol, idx), &site.catalog.packs[p.head.pack]), &route::card(id), identity);
+    Face { figures: pictogram::of(site, &treated(site, &[idx])), ..blank }
+}
+
+/// Muscles of protocols with their sides.
+fn treated<'a>(site: &Site<'a>, protocols: &[Idx<Protocol>]) -> Vec<pictogram::Treated<'a>> {
+    let protocols = protocols.iter().map(|p| &site.catalog.protocols[*p]);
+    protocols.filter_map(|p| Some((p.muscle.to?, &*p.side.value))).collect()
 }
 
 /// A face that says which document it is of, and nothing else: `identity` is the anchor, the title and the subject.
@@ -116,6 +127,7 @@ fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, titl
         id,
         title,
         subject,
+        figures: Vec::new(),
         edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
         state: words::state_of_card(site.state(own), pack.demonstration.is_some()),
         review_by: site.review_by(own).map_or_else(|| "Review day not set".into(), |d| format!("Review by {d}")),
@@ -125,7 +137,7 @@ fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, titl
         pages: 0,
         side: "front",
         notice: pack.notice.value.to_string(),
-        demonstration: text(&pack.demonstration),
+        demonstration: pack.demonstration.as_ref().map(|_| words::DEMONSTRATION_IN_SHORT),
         use_note: words::USE_NOTE,
         sections: Vec::new(),
         overfull: false,

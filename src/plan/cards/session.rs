@@ -1,7 +1,7 @@
 //! The card of an appointment with several protocols: the stop-signs of all, the cautions of all by the numbers of
 //! this order, who turns when, where to look, and every step once.
 
-use super::{after, ask, blank_of, block, line, piece, run, treat};
+use super::{after, ask, blank_of, block, line, piece, run, treat, treated};
 use crate::compute::cautions::Hit;
 use crate::compute::numb::At;
 use crate::compute::session::{Act, Visit};
@@ -10,9 +10,10 @@ use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
 use crate::plan::paper::{A5, Paper};
-use crate::plan::site::{Site, doc, texts};
+use crate::plan::site::{Site, doc, text, texts};
 use crate::plan::view::card::{Cards, Face, Item, Piece};
 use crate::plan::view::parts::{Link, Mark};
+use crate::plan::view::pictogram;
 use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::protocol::stop;
 use crate::plan::view::session::acts::{ActView, number, short};
@@ -52,14 +53,17 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
     blocks.extend(effects.into_iter().map(Effect::block));
+    let pack = &site.catalog.packs[session.head.pack];
     let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
-    blocks.push(block("Behind it", "back", Item { lines: vec![line("", rest)], ..Item::default() }));
+    let said = text(&pack.demonstration).into_iter().chain([rest.to_string()]).map(|t| line("", t)).collect();
+    blocks.push(block("Behind it", "back", Item { lines: said, ..Item::default() }));
     let muscles: Vec<String> = (0..visit.parts.len()).map(|part| short(site, visit, part)).collect();
     let title = session.title.value.to_string();
     let path = route::session_card(&session.head.id.value);
     let id = format!("card-session-{}", session.head.id.value);
-    let own = (doc(Kind::Session, idx), &site.catalog.packs[session.head.pack]);
-    Some(deal(blocks, &blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", ")))), paper))
+    let own = (doc(Kind::Session, idx), pack);
+    let blank = blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", "))));
+    Some(deal(blocks, &Face { figures: pictogram::of(site, &treated(site, &visit.parts)), ..blank }, paper))
 }
 
 /// Steps as they are carried out. A point or a whole muscle is named by its muscle, since two may have a point 1.
@@ -76,7 +80,7 @@ fn steps(site: &Site<'_>, visit: &Visit, page: SessionPage) -> Vec<StepView> {
 }
 
 /// Mark of conditions that put a person outside one of the protocols.
-const OUTSIDE: Mark = Mark { word: "if yes, leave out the protocols named below", shape: "octagon", class: "strength-never" };
+const OUTSIDE: Mark = Mark { word: "if yes, a protocol is left out", shape: "octagon", class: "strength-never" };
 
 /// What a condition does in an appointment.
 #[derive(Default)]

@@ -144,17 +144,22 @@ fn in_a_run(steps: &[StepView]) -> Block {
 /// What holds for every sign.
 fn halt(views: &[StepView]) -> Option<Block> {
     let stop = Some(StopLine { mark: STOP, text: "Word stop: stop. A sign: do at once what it says".into() });
-    views.iter().any(|s| !s.asks && !s.stop.is_empty()).then(|| Block { keep_next: true, ..block(NEXT, "do", Item { stop, ..Item::default() }) })
+    views
+        .iter()
+        .any(|s| !s.asks && !s.stop.is_empty())
+        .then(|| Block { keep_next: true, ..block(NEXT, "do", Item { stop, ..Item::default() }) })
 }
 
-/// What is watched in a step, then its stop rules, a line each.
+/// What is watched in a step, then its stop rules, each behind its shape.
 fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
-    let labelled = |mark: Mark, label: &str, text: String| {
-        let label = words::capital(&format!("{of}{label}"));
-        vec![Piece { mark: Some(mark), ..piece(&label, text) }]
-    };
-    let watched = (s.treats && !s.watch.is_empty()).then(|| labelled(WATCH, "watch", watch_text(s)));
-    watched.into_iter().chain(stop_text(s.stop.iter()).into_iter().map(|text| labelled(STOP, "stop", text))).collect()
+    let marked = |mark: Mark, label: &str, text: String| Piece { mark: Some(mark), ..piece(label, text) };
+    let label = |what: &str| words::capital(&format!("{of}{what}"));
+    let watched = s.treats && !s.watch.is_empty();
+    let watched = watched.then(|| vec![marked(WATCH, &label("watch"), watch_text(s))]);
+    let first = label("stop");
+    let stop = stop_text(s.stop.iter()).into_iter().enumerate();
+    let stop: Vec<Piece> = stop.map(|(i, text)| marked(STOP, if i == 0 { &first } else { "" }, format!("{text}."))).collect();
+    watched.into_iter().chain((!stop.is_empty()).then_some(stop)).collect()
 }
 
 fn watch_text(s: &StepView) -> String {

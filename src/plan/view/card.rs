@@ -1,6 +1,7 @@
 //! Printable cards, cut into faces.
 
 use super::parts::{DoseView, Frame, Link, Mark};
+use super::pictogram::Pictogram;
 use serde::Serialize;
 
 /// View of `card.html`.
@@ -23,6 +24,8 @@ pub struct Face {
     pub title: String,
     /// Muscle and side.
     pub subject: String,
+    /// The same as figures.
+    pub figures: Vec<Pictogram>,
     /// Pack title and edition, and the mark of a protocol that is not as in the base pack.
     pub edition: String,
     /// State.
@@ -41,8 +44,8 @@ pub struct Face {
     pub side: &'static str,
     /// Notice of the pack.
     pub notice: String,
-    /// Banner of a demonstration.
-    pub demonstration: Option<String>,
+    /// Banner of a demonstration, in short; the whole stands on the last face.
+    pub demonstration: Option<&'static str>,
     /// What the card is for and what it is not.
     pub use_note: &'static str,
     /// Content.

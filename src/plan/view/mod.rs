@@ -26,6 +26,7 @@ pub mod muscle;
 pub mod outcome;
 pub mod page;
 pub mod parts;
+pub mod pictogram;
 pub mod population;
 pub mod position;
 pub mod protocol;

@@ -1,0 +1,221 @@
+//! How high text will be on paper: a conservative estimate without a typesetter. Letters are as wide as in the
+//! common sans-serif faces that the style sheet names for cards, plus a reserve, so that a face that fits here
+//! fits on paper; the tests of `pdf` hold it against what the typesetter measures. The sizes are those of the
+//! style sheet; both must change together.
+
+use crate::plan::paper::Paper;
+use crate::plan::view::card::{Face, Item, Piece};
+use crate::plan::widths;
+use serde::Serialize;
+
+/// Reserve on the width and on the height of a box, in mm.
+const BESIDE: f64 = 0.6;
+const ABOVE: f64 = 0.5;
+/// One point in mm.
+const PT: f64 = 0.352_778;
+/// Column of step and point numbers in mm.
+const NUMBER: f64 = 11.0;
+/// Heading of a section with the space around it.
+pub(super) const HEADING: f64 = 7.0;
+/// Space after an item.
+const AFTER: f64 = 1.0;
+/// Width that the list of stop-signs loses to its edge.
+const EDGE: f64 = 3.6;
+/// Side of the square code in the foot of the first face in mm.
+const SQUARE: f64 = 20.0;
+/// Height of a figure in the head in mm, and its width with the space beside it.
+const FIGURE: f64 = 17.0;
+const FIGURE_WIDTH: f64 = 10.0;
+/// Reserve on every width.
+const RESERVE: f64 = 1.005;
+
+/// A size of type: points of the letters and of the line.
+#[derive(Clone, Copy, Serialize)]
+pub struct Type {
+    size: f64,
+    line: f64,
+    bold: bool,
+}
+
+/// Sizes by what they are for.
+#[derive(Clone, Copy, Serialize)]
+pub struct Sizes {
+    text: Type,
+    lead: Type,
+    title: Type,
+    heading: Type,
+    stop: Type,
+    review: Type,
+    foot: Type,
+}
+
+/// Sizes of a face, for whoever sets it.
+pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: LEAD, stop: STOP, review: REVIEW, foot: FOOT };
+
+// What is read from the hand has 11 points, numerals and stop lines have 18, which are read from 70 cm (capitals of
+// 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
+const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
+const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
+const LEAD: Type = Type { size: 12.0, line: 14.0, bold: true };
+const TITLE: Type = Type { size: 12.0, line: 14.0, bold: true };
+const STOP: Type = Type { size: 18.0, line: 19.6, bold: true };
+const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
+const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
+const FOOT_STRONG: Type = Type { bold: true, ..FOOT };
+
+/// Usable room of a face in mm.
+#[derive(Clone, Copy)]
+pub(super) struct Room {
+    width: f64,
+    height: f64,
+}
+
+impl Room {
+    pub(super) fn on(paper: Paper) -> Self {
+        Self { width: paper.box_width - BESIDE, height: paper.box_height - ABOVE }
+    }
+}
+
+/// A class of text on a card: what it is, where the stylesheet sets it, its size and the least it may have.
+#[derive(Debug, Clone, Copy)]
+pub struct TextClass {
+    /// What it is, for people.
+    pub what: &'static str,
+    /// Selector of its rule in the stylesheet.
+    pub selector: &'static str,
+    /// Points.
+    pub points: f64,
+    /// The least points.
+    pub least: f64,
+}
+
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 11 pt for what is read in the
+/// hand, 8 pt for what only names the card (the last is common practice, no source).
+pub const CLASSES: [TextClass; 8] = [
+    TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
+    TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
+    TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
+    TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
+    TextClass { what: "Actions and landmarks", selector: ".item-lead", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Bars", selector: ".face-part > h3", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
+    TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
+];
+
+fn width(text: &str, kind: Type) -> f64 {
+    let em: f64 = text.chars().map(|c| f64::from(widths::of(c, kind.bold))).sum::<f64>() / 1000.0;
+    em * kind.size * PT * RESERVE
+}
+
+/// Lines that a text takes in a column.
+fn lines(text: &str, kind: Type, column: f64) -> f64 {
+    1.0 + wrap(text, kind, column, 0.0).0
+}
+
+/// Line breaks in a text that starts at `start`, and where it ends. Words are kept whole where they fit.
+fn wrap(text: &str, kind: Type, column: f64, start: f64) -> (f64, f64) {
+    let space = width(" ", kind);
+    let (mut breaks, mut at) = (0.0, start);
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        let wide = width(word, kind);
+        if at > 0.0 && at + space + wide > column {
+            breaks += 1.0;
+            at = 0.0;
+        }
+        at += if at > 0.0 { space + wide } else { wide };
+        while at > column {
+            breaks += 1.0;
+            at -= column;
+        }
+    }
+    (breaks, at)
+}
+
+fn text_height(text: &str, kind: Type, column: f64) -> f64 {
+    if text.is_empty() { 0.0 } else { lines(text, kind, column) * kind.line * PT }
+}
+
+/// Height of a paragraph; a label is as wide as bold text and ends with a colon.
+fn paragraph_height(pieces: &[Piece], column: f64) -> f64 {
+    height_in(pieces, column, STRONG, TEXT)
+}
+
+fn height_in(pieces: &[Piece], column: f64, strong: Type, plain: Type) -> f64 {
+    let mut rows = 1.0;
+    let mut at = 0.0;
+    for piece in pieces {
+        if piece.mark.is_some() {
+            at += plain.size * PT + width(" ", plain);
+        }
+        let label = if piece.label.is_empty() { String::new() } else { format!("{}: ", piece.label) };
+        for (text, kind) in [(label.as_str(), strong), (piece.text.as_str(), plain)] {
+            let (more, end) = wrap(text, kind, column, at);
+            rows += more;
+            at = end;
+        }
+    }
+    rows * plain.line * PT
+}
+
+/// Height of a row of dose values, each kept together where it fits.
+fn dose_height(item: &Item, column: f64) -> f64 {
+    if item.dose.is_empty() {
+        return 0.0;
+    }
+    let (mut rows, mut at) = (1.0, 0.0);
+    for d in &item.dose {
+        let other = d.other.as_ref().map_or(0.0, |o| width(o, TEXT) + 2.0);
+        let wide = width(&d.value, STOP) + 1.2 + width(&d.label, TEXT) + other + 4.5;
+        if at > 0.0 && at + wide > column {
+            rows += 1.0;
+            at = 0.0;
+        }
+        at += wide;
+        while at > column {
+            rows += 1.0;
+            at -= column;
+        }
+    }
+    rows * STOP.line * PT
+}
+
+/// Height of an item with the space after it.
+pub(super) fn item_height(item: &Item, room: Room) -> f64 {
+    let column = if item.number.is_some() { room.width - NUMBER } else { room.width - EDGE };
+    let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, room.width - EDGE - 8.0) + 0.6);
+    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, LEAD, column));
+    let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
+    let content = stop + dose_height(item, column) + lead + body;
+    let least = if item.number.is_some() { 8.2 } else { 0.0 };
+    content.max(least) + AFTER
+}
+
+/// Room for content on a face with this identity.
+pub(super) fn room_on(face: &Face, room: Room) -> f64 {
+    let column = room.width - face.figures.iter().map(|_| FIGURE_WIDTH).sum::<f64>();
+    let beside = column - width(&face.review_by, REVIEW) - 3.0;
+    let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
+    let state = text_height(face.state.word, TEXT, column - width("page 10 of 10", STRONG) - 8.0);
+    let words = text_height(&face.title, TITLE, column) + subject + state;
+    let header = words.max(if face.figures.is_empty() { 0.0 } else { FIGURE }) + 2.0;
+    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, room.width - 3.3) + 2.8);
+    let label = format!("Check code {}. {}", face.code, face.edition);
+    let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note), ..Piece::default() };
+    let foot = match face.square {
+        Some(_) => height_in(&[foot], room.width - SQUARE - 2.0, FOOT_STRONG, FOOT).max(SQUARE),
+        None => height_in(&[foot], room.width, FOOT_STRONG, FOOT),
+    };
+    room.height - header - banner - foot - 1.4
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_wrap_and_long_words_break() {
+        assert!((lines("short", TEXT, 122.0) - 1.0).abs() < 1e-9 && (paragraph_height(&[], 122.0) - TEXT.line * PT).abs() < 1e-9);
+        assert!(lines(&"word ".repeat(60), TEXT, 122.0) >= 4.0);
+        assert!(lines(&"x".repeat(200), TEXT, 122.0) >= 3.0);
+    }
+}

@@ -1,0 +1,210 @@
+//! How items are dealt out to faces: which stand together, where a face ends, on which page a bar begins. How
+//! high an item is, is `height`.
+
+mod height;
+
+pub use height::{CLASSES, SIZES, Sizes, TextClass, Type};
+
+use super::paper::Paper;
+use super::view::card::{Face, Item, Piece, Section};
+use super::words;
+use height::{HEADING, Room, item_height, room_on};
+
+/// An item and how it is placed.
+#[derive(Debug, Clone)]
+pub struct Block {
+    /// Heading it stands under.
+    pub heading: &'static str,
+    /// Style class of the section.
+    pub class: &'static str,
+    /// True if it must not be the last on a face.
+    pub keep_next: bool,
+    /// The item.
+    pub item: Item,
+}
+
+/// What the estimate leaves free on a face, in mm.
+pub fn spare(face: &Face, paper: Paper) -> f64 {
+    let on = Room::on(paper);
+    let items = face.sections.iter().flat_map(|s| &s.items).map(|i| item_height(i, on)).sum::<f64>();
+    let headings = face.sections.iter().map(|_| HEADING).sum::<f64>();
+    room_on(face, on) - headings - items
+}
+
+/// A face after the first: what the notice says at length stands on page 1.
+fn further(first: &Face) -> Face {
+    Face { notice: words::NOTICE_ON_PAGE_ONE.into(), use_note: "", square: None, ..first.clone() }
+}
+
+/// A block in whose lines a dot stands before each label that follows a text, so that the numbers of two rules are
+/// not read as those of one.
+fn apart(mut block: Block) -> Block {
+    for line in &mut block.item.lines {
+        for i in 1..line.len() {
+            let labelled = line.get(i).is_some_and(|p| !p.label.is_empty());
+            let Some(before) = line.get_mut(i - 1).filter(|_| labelled) else { continue };
+            if !before.text.ends_with(['.', '?', '!', ':']) && !before.text.is_empty() {
+                before.text.push_str(" ·");
+            }
+        }
+    }
+    block
+}
+
+/// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
+pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
+    let on = Room::on(paper);
+    let further = further(blank);
+    let mut room = room_on(blank, on);
+    let mut faces: Vec<Face> = Vec::new();
+    let (mut face, mut used) = (blank.clone(), 0.0);
+    let mut last_heading = "";
+    let mut blocks = blocks.into_iter().map(apart);
+    while let Some(first) = blocks.next() {
+        let mut group = vec![first];
+        // What announces others moves on with the first of them.
+        while group.last().is_some_and(|b| b.keep_next) {
+            let Some(next) = blocks.next() else { break };
+            group.push(next);
+        }
+        let height: f64 = group.iter().map(|b| item_height(&b.item, on)).sum();
+        let start = group.first().map(|b| (b.heading, b.class));
+        let Some((heading, class)) = start else { continue };
+        let new_section = |face: &Face| face.sections.last().is_none_or(|s| s.heading != heading);
+        let needed = height + if new_section(&face) { HEADING } else { 0.0 };
+        if !face.sections.is_empty() && used + needed > room {
+            faces.push(std::mem::replace(&mut face, further.clone()));
+            room = room_on(&further, on);
+            used = 0.0;
+        }
+        if new_section(&face) {
+            used += HEADING;
+            face.sections.push(Section { heading, class, continued: last_heading == heading, items: Vec::new() });
+        }
+        used += height;
+        face.overfull |= used > room;
+        last_heading = heading;
+        if let Some(section) = face.sections.last_mut() {
+            section.items.extend(group.into_iter().map(|b| b.item));
+        }
+    }
+    faces.push(face);
+    number(faces)
+}
+
+/// Longest number of a page, for the estimate.
+const SOME_PAGE: &str = "00";
+
+/// A piece that sends the reader to a bar, before it is known on which page that begins.
+pub fn sends_to(bar: &'static str, what: &str) -> Piece {
+    Piece { text: format!("{SOME_PAGE} {what}"), page_of: Some(bar), ..Piece::default() }
+}
+
+/// Names the pages on which bars begin.
+fn send(faces: &mut [Face]) {
+    let mut begins: Vec<(&'static str, usize)> = Vec::new();
+    for face in faces.iter() {
+        begins.extend(face.sections.iter().filter(|s| !s.continued).map(|s| (s.heading, face.page)));
+    }
+    for line in faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).flat_map(|i| &mut i.lines) {
+        line.retain_mut(|piece| {
+            let Some(bar) = piece.page_of else { return true };
+            let page = begins.iter().find(|(known, _)| *known == bar).map(|(_, page)| page.to_string());
+            piece.text = page.as_ref().map(|p| piece.text.replacen(SOME_PAGE, p, 1)).unwrap_or_default();
+            page.is_some()
+        });
+        if let Some(last) = line.last_mut().filter(|p| p.page_of.is_some()) {
+            last.text = last.text.trim_end_matches(" ·").to_string();
+        }
+    }
+}
+
+fn number(mut faces: Vec<Face>) -> Vec<Face> {
+    let pages = faces.len();
+    for (i, face) in faces.iter_mut().enumerate() {
+        face.page = i + 1;
+        face.pages = pages;
+        face.side = if i % 2 == 0 { "front" } else { "back" };
+        face.id = format!("{}-{}", face.id, i + 1);
+    }
+    send(&mut faces);
+    faces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::paper::A5;
+    use crate::plan::words;
+
+    fn blank() -> Face {
+        Face {
+            id: "soleus".into(),
+            title: "Soleus".into(),
+            subject: "Soleus, either side".into(),
+            figures: Vec::new(),
+            edition: "A pack, edition 1.0.0".into(),
+            state: words::state(crate::compute::currency::sign_off::State::Draft),
+            review_by: "Review by 2027-01-01".into(),
+            code: "2222-2222".into(),
+            square: None,
+            page: 0,
+            pages: 0,
+            side: "front",
+            notice: "Notice of the pack.".into(),
+            demonstration: None,
+            use_note: words::USE_NOTE,
+            sections: Vec::new(),
+            overfull: false,
+        }
+    }
+
+    fn block(heading: &'static str, words: usize, keep_next: bool) -> Block {
+        let piece = Piece { text: "press here ".repeat(words), ..Piece::default() };
+        Block { heading, class: "do", keep_next, item: Item { lines: vec![vec![piece]], ..Item::default() } }
+    }
+
+    #[test]
+    fn every_item_lands_on_one_face_in_order() {
+        let blocks: Vec<Block> = (0..40).map(|i| block(if i < 30 { "Stop" } else { "Do" }, 20, false)).collect();
+        let faces = deal(blocks, &blank(), A5);
+        let items: usize = faces.iter().flat_map(|f| &f.sections).map(|s| s.items.len()).sum();
+        assert_eq!(items, 40);
+        assert!(faces.len() > 1 && faces.iter().all(|f| !f.overfull && f.pages == faces.len()));
+        assert!(faces[1].sections[0].continued);
+    }
+
+    #[test]
+    fn a_line_that_announces_others_is_never_last() {
+        for before in 0..30 {
+            let mut blocks: Vec<Block> = (0..before).map(|_| block("Stop", 10, false)).collect();
+            blocks.push(block("Stop", 1, true));
+            blocks.push(block("Stop", 10, false));
+            for face in deal(blocks, &blank(), A5) {
+                let last = face.sections.last().and_then(|s| s.items.last()).unwrap();
+                assert!(last.lines[0][0].text.len() > 20);
+            }
+        }
+    }
+
+    #[test]
+    fn faces_are_front_and_back_in_turn_and_too_high_an_item_is_marked() {
+        let faces = deal((0..40).map(|_| block("Do", 20, false)).collect(), &blank(), A5);
+        assert_eq!(faces.iter().take(3).map(|f| f.side).collect::<Vec<_>>(), ["front", "back", "front"]);
+        assert!(deal(vec![block("Do", 900, false)], &blank(), A5)[0].overfull);
+    }
+
+    #[test]
+    fn a_piece_that_sends_to_a_bar_names_its_first_page_and_one_without_a_bar_is_gone() {
+        let pages = ["Do", "Home", "Stop"].map(|bar| sends_to(bar, &format!("{} ·", bar.to_lowercase())));
+        let first =
+            Block { heading: "May I?", class: "stop", keep_next: false, item: Item { lines: vec![pages.to_vec()], ..Item::default() } };
+        let mut blocks = vec![first];
+        blocks.extend((0..40).map(|i| block(if i < 30 { "Stop" } else { "Do" }, 20, false)));
+        let faces = deal(blocks, &blank(), A5);
+        let texts: Vec<&str> = faces[0].sections[0].items[0].lines[0].iter().map(|p| p.text.as_str()).collect();
+        let begins = faces.iter().find(|f| f.sections.iter().any(|s| s.heading == "Do")).map(|f| f.page).unwrap();
+        assert!(begins > 1);
+        assert_eq!(texts, [format!("{begins} do ·"), "1 stop".to_string()]);
+    }
+}

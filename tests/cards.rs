@@ -1,0 +1,83 @@
+//! What stands on the cards of the demonstration packs, read as data.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod common;
+
+use fascicle::build::{Judged, judge};
+use fascicle::model::Kind;
+use fascicle::model::docs::StopRule;
+use fascicle::model::vocabulary::Role;
+use fascicle::plan::paper::A5;
+use fascicle::plan::view::card::{Face, Item};
+
+fn judged() -> Judged {
+    judge(&[common::root().join("packs/millrace-course")], common::TODAY).unwrap()
+}
+
+/// Every word of an item.
+fn words(item: &Item) -> String {
+    let pieces = item.lines.iter().flatten().map(|p| format!("{}: {}", p.label, p.text));
+    item.lead.clone().into_iter().chain(pieces).collect::<Vec<_>>().join("\n")
+}
+
+fn items(faces: &[Face]) -> impl Iterator<Item = (&'static str, &Item)> {
+    faces.iter().flat_map(|f| &f.sections).flat_map(|s| s.items.iter().map(|i| (s.class, i)))
+}
+
+/// What stands at a step: its own item, the item of the step to which that sends, or its lines in a run.
+fn at_step(faces: &[Face], number: u32) -> String {
+    let own = items(faces).find(|(class, i)| *class == "do" && i.number == Some(number)).map(|(_, i)| words(i));
+    let Some(own) = own else {
+        let label = format!("Step {number}, ");
+        let runs = items(faces).filter(|(class, i)| *class == "do" && i.number.is_none()).flat_map(|(_, i)| &i.lines);
+        let lines = runs.filter(|l| l.first().is_some_and(|p| p.label.starts_with(&label)));
+        return lines.flatten().map(|p| format!("{} ", p.text)).collect();
+    };
+    let sent = own.split("as in step ").nth(1).and_then(|n| n.parse::<u32>().ok());
+    sent.map_or(own.clone(), |n| own + &at_step(faces, n))
+}
+
+#[test]
+fn every_step_carries_the_signs_that_stop_it_and_what_is_watched() {
+    let judged = judged();
+    let catalog = judged.catalog.as_ref().unwrap();
+    let cards = fascicle::plan::cards(catalog, &judged.facts, A5).unwrap();
+    let (mut rules, mut watched) = (0, 0);
+    for (idx, protocol) in catalog.protocols.iter() {
+        let card = cards.iter().find(|c| c.doc.kind == Kind::Protocol && c.doc.row as usize == idx.row()).unwrap();
+        for (step, facts) in protocol.steps.iter().zip(&judged.facts.of(idx).steps) {
+            let technique = &catalog.techniques[facts.technique.unwrap()];
+            let at = |what: &str| format!("{}, step {}: {what}", protocol.title.value, step.number.value);
+            let said = at_step(&card.faces, step.number.value).to_lowercase();
+            let own: Vec<&StopRule> = technique.stop.iter().chain(&step.stop).collect();
+            let asks = matches!(technique.role, Role::Screening | Role::Consent | Role::Education);
+            for rule in own.iter().filter(|_| !asks) {
+                assert!(said.contains(&rule.sign.value.to_lowercase()), "{}", at(&rule.sign.value));
+                rules += 1;
+            }
+            for line in technique.monitoring.iter().chain(&step.monitoring).filter(|_| facts.is_treatment()) {
+                assert!(said.contains(&line.value.to_lowercase()), "{}", at(&line.value));
+                watched += 1;
+            }
+        }
+    }
+    assert!(rules > 100 && watched > 40, "{rules} rules, {watched} lines");
+}
+
+#[test]
+fn the_first_face_says_when_to_go_on_and_where_the_rest_stands() {
+    let judged = judged();
+    for card in fascicle::plan::cards(judged.catalog.as_ref().unwrap(), &judged.facts, A5).unwrap() {
+        let first = &card.faces[0];
+        let go_on = &first.sections[0].items[0];
+        assert_eq!(go_on.stop.as_ref().map(|s| s.mark.word), Some("go on"), "{}", first.id);
+        let mut sent = 0;
+        for (piece, bar) in go_on.lines.iter().flatten().filter_map(|p| Some((p, p.page_of?))) {
+            let begins = card.faces.iter().find(|f| f.sections.iter().any(|s| s.heading == bar && !s.continued)).unwrap();
+            assert!(piece.text.starts_with(&format!("{} ", begins.page)), "{}: {}", first.id, piece.text);
+            sent += 1;
+        }
+        assert!(sent >= 4 && !first.figures.is_empty(), "{}: {sent}", first.id);
+    }
+}
