@@ -24,9 +24,16 @@ pub(super) const CHANGES: &str = "Cautions: what each changes";
 /// When to go on, and where every other question is answered.
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
-    let bars = [(QUESTIONS, "questions"), (treat::WHERE, "where"), (treat::NEXT, "steps"), (after::HOME, "home"), (CHANGES, "cautions")];
-    let mut pages = vec![piece("Page", "")];
-    pages.extend(bars.map(|(bar, what)| sends_to(bar, &format!("{what} ·"))));
+    let bars = [
+        (QUESTIONS, "questions"),
+        (treat::SET_UP, "position"),
+        (treat::WHERE, "where"),
+        (treat::NEXT, "steps"),
+        (after::HOME, "home"),
+        (CHANGES, "cautions"),
+    ];
+    let mut pages = vec![piece("On page", "")];
+    pages.extend(bars.map(|(bar, what)| sends_to(bar, what)));
     block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
 }
 
@@ -73,7 +80,7 @@ fn last_id(group: &[FlagView]) -> &str {
 }
 
 fn name_in_a_list(name: &str, last: bool) -> String {
-    if last { format!("{name}.") } else { format!("{name} ·") }
+    if last { format!("{name}.") } else { format!("{name}\u{a0}·") }
 }
 
 fn same_way(a: &FlagView, b: &FlagView) -> bool {
@@ -81,7 +88,7 @@ fn same_way(a: &FlagView, b: &FlagView) -> bool {
 }
 
 fn stop_line(flag: &FlagView) -> StopLine {
-    StopLine { mark: flag.urgency, text: format!("{}: {}", words::capital(flag.urgency.word), flag.destination) }
+    StopLine { mark: flag.urgency, text: format!("Send {}: {}", flag.urgency.word, flag.destination) }
 }
 
 /// Every question of a red flag under the way to send the person on, and for the most urgent what is done
@@ -105,18 +112,31 @@ pub fn questions(flags: &[FlagView]) -> Vec<Block> {
 }
 
 /// Mark of conditions that bar, limit or hold up single steps; which and how stands further on.
-pub(super) const ALTERED: Mark = Mark { word: "if yes, the steps change", shape: "triangle", class: "strength-limit" };
+pub(super) const ALTERED: Mark = Mark { word: "if yes, go on with changes", shape: "triangle", class: "strength-limit" };
 
 /// What each caution that leaves the protocol open does to which steps.
 pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let facts = &site.facts.of(idx).cautions;
-    let mut out = Vec::new();
+    let mut out = vec![legend()];
     for (caution, view) in facts.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
         let name = Piece { condition: Some(view.id), ..piece(&view.link.text, "") };
         let pieces = std::iter::once(name).chain(effects(site, idx, caution)).collect();
         out.push(block(CHANGES, "cautions", Item { lines: vec![pieces], ..Item::default() }));
     }
     out
+}
+
+/// What the words of strength ask for.
+pub(super) fn legend() -> Block {
+    let told = [
+        (Strength::Never, "leave out"),
+        (Strength::NotHere, "leave out where the trouble is"),
+        (Strength::Limit, "no more than this"),
+        (Strength::AskFirst, "written clearance first"),
+        (Strength::Watch, "watch closely"),
+    ];
+    let line = told.map(|(strength, what)| piece(&words::capital(strength.word()), what)).to_vec();
+    Block { keep_next: true, ..block(CHANGES, "cautions", Item { lines: vec![line], ..Item::default() }) }
 }
 
 /// What one step is told: the strength and the numbers of its limits.
@@ -190,7 +210,7 @@ impl Numbers {
         let list = |numbers: &mut Vec<u32>, one: &str, many: &str| {
             numbers.sort_unstable();
             let word = if numbers.len() == 1 { one } else { many };
-            (!numbers.is_empty()).then(|| format!("{word} {}", words::ranges(numbers)))
+            (!numbers.is_empty()).then(|| format!("{word}\u{a0}{}", words::ranges(numbers).replace(' ', "\u{a0}")))
         };
         let parts = [list(&mut self.steps, "step", "steps"), list(&mut self.home, "home", "home")];
         parts.into_iter().flatten().collect::<Vec<_>>().join(", ")

@@ -52,6 +52,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
+    blocks.push(ask::legend());
     blocks.extend(effects.into_iter().map(Effect::block));
     let pack = &site.catalog.packs[session.head.pack];
     let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";

@@ -43,6 +43,8 @@ pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
         let label = format!("From step {}", position.from);
         add(None, vec![line(&label, format!("{}{supports}. {}", position.link.text, position.drape))]);
     }
+    let back = protocol::turned_back(site, idx).into_iter().map(|(step, to)| piece(&format!("From step {step}"), format!("{to} again")));
+    add(None, Some(back.collect::<Vec<_>>()).filter(|l| !l.is_empty()).into_iter().collect());
     let named =
         |pairs: &[(&'static str, crate::source::Text)]| pairs.iter().map(|(label, text)| piece(label, &*text.value)).collect::<Vec<_>>();
     add(None, vec![line("Bring", texts(&p.equipment).join(", "))]);
@@ -110,8 +112,9 @@ fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     pieces.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
-    pieces.extend(run(vec![("Wait", Some(s.wait.join("; "))), ("Good if", s.success.clone()), ("Then", s.then.clone())]));
-    let mut lines = if pieces.is_empty() { Vec::new() } else { vec![pieces] };
+    pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
+    let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
+    let mut lines: Vec<Vec<Piece>> = [wait, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
         _ => lines.extend(signs(s, "")),
@@ -150,19 +153,13 @@ fn halt(views: &[StepView]) -> Option<Block> {
         .then(|| Block { keep_next: true, ..block(NEXT, "do", Item { stop, ..Item::default() }) })
 }
 
-/// What is watched in a step, then its stop rules, each behind its shape.
+/// What is watched in a step, then what stops it: a line each, behind its shape.
 fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
-    let marked = |mark: Mark, label: &str, text: String| Piece { mark: Some(mark), ..piece(label, text) };
+    let marked = |mark: Mark, label: &str, text: String| vec![Piece { mark: Some(mark), ..piece(label, text) }];
     let label = |what: &str| words::capital(&format!("{of}{what}"));
-    let watched = s.treats && !s.watch.is_empty();
-    let watched = watched.then(|| vec![marked(WATCH, &label("watch"), watch_text(s))]);
+    let every = s.watch_every.as_ref().map(|e| format!(" every {e}")).unwrap_or_default();
+    let watched = (s.treats && !s.watch.is_empty()).then(|| marked(WATCH, &label(&format!("watch{every}")), s.watch.join(" ")));
     let first = label("stop");
-    let stop = stop_text(s.stop.iter()).into_iter().enumerate();
-    let stop: Vec<Piece> = stop.map(|(i, text)| marked(STOP, if i == 0 { &first } else { "" }, format!("{text}."))).collect();
-    watched.into_iter().chain((!stop.is_empty()).then_some(stop)).collect()
-}
-
-fn watch_text(s: &StepView) -> String {
-    let every = s.watch_every.as_ref().map(|e| format!(" Every {e}.")).unwrap_or_default();
-    format!("{}{every}", s.watch.join(" "))
+    let stop = stop_text(s.stop.iter()).into_iter().chain(s.leave.clone()).enumerate();
+    watched.into_iter().chain(stop.map(|(i, text)| marked(STOP, if i == 0 { &first } else { "" }, text))).collect()
 }

@@ -44,7 +44,7 @@ fn apart(mut block: Block) -> Block {
             let labelled = line.get(i).is_some_and(|p| !p.label.is_empty());
             let Some(before) = line.get_mut(i - 1).filter(|_| labelled) else { continue };
             if !before.text.ends_with(['.', '?', '!', ':']) && !before.text.is_empty() {
-                before.text.push_str(" ·");
+                before.text.push_str("\u{a0}·");
             }
         }
     }
@@ -97,7 +97,7 @@ const SOME_PAGE: &str = "00";
 
 /// A piece that sends the reader to a bar, before it is known on which page that begins.
 pub fn sends_to(bar: &'static str, what: &str) -> Piece {
-    Piece { text: format!("{SOME_PAGE} {what}"), page_of: Some(bar), ..Piece::default() }
+    Piece { text: format!("{what} {SOME_PAGE}\u{a0}·"), page_of: Some(bar), ..Piece::default() }
 }
 
 /// Names the pages on which bars begin.
@@ -114,7 +114,7 @@ fn send(faces: &mut [Face]) {
             page.is_some()
         });
         if let Some(last) = line.last_mut().filter(|p| p.page_of.is_some()) {
-            last.text = last.text.trim_end_matches(" ·").to_string();
+            last.text = last.text.trim_end_matches("\u{a0}·").to_string();
         }
     }
 }
@@ -196,7 +196,7 @@ mod tests {
 
     #[test]
     fn a_piece_that_sends_to_a_bar_names_its_first_page_and_one_without_a_bar_is_gone() {
-        let pages = ["Do", "Home", "Stop"].map(|bar| sends_to(bar, &format!("{} ·", bar.to_lowercase())));
+        let pages = ["Do", "Home", "Stop"].map(|bar| sends_to(bar, &bar.to_lowercase()));
         let first =
             Block { heading: "May I?", class: "stop", keep_next: false, item: Item { lines: vec![pages.to_vec()], ..Item::default() } };
         let mut blocks = vec![first];
@@ -205,6 +205,6 @@ mod tests {
         let texts: Vec<&str> = faces[0].sections[0].items[0].lines[0].iter().map(|p| p.text.as_str()).collect();
         let begins = faces.iter().find(|f| f.sections.iter().any(|s| s.heading == "Do")).map(|f| f.page).unwrap();
         assert!(begins > 1);
-        assert_eq!(texts, [format!("{begins} do ·"), "1 stop".to_string()]);
+        assert_eq!(texts, [format!("do {begins}\u{a0}·"), "stop 1".to_string()]);
     }
 }

@@ -227,6 +227,21 @@ pub fn positions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<PositionLine> {
     out
 }
 
+/// Steps before which the person turns to a position that was taken before, and its name.
+pub fn turned_back(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<(u32, String)> {
+    let mut seen = Vec::new();
+    let mut out = Vec::new();
+    for (step, f) in site.catalog.protocols[idx].steps.iter().zip(&site.facts.of(idx).steps) {
+        let Some(position) = f.position else { continue };
+        if !seen.contains(&position) {
+            seen.push(position);
+        } else if f.turns {
+            out.push((step.number.value, site.catalog.positions[position].name.value.to_string()));
+        }
+    }
+    out
+}
+
 fn setting(site: &Site<'_>, p: &Protocol) -> Vec<Pair> {
     let pack = &site.catalog.packs[p.head.pack];
     let appointment = p.appointment.as_ref().or(pack.appointment.as_ref()).map(|q| q.value.shown());

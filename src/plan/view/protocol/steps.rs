@@ -60,6 +60,8 @@ pub struct StepView {
     pub thermal: Option<ThermalView>,
     /// Stop rules, those of the technique first.
     pub stop: Vec<StopView>,
+    /// What the muscle says of its point that the step treats: when to leave it.
+    pub leave: Option<String>,
     /// Success.
     pub success: Option<String>,
     /// Branch.
@@ -143,6 +145,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         cue: technique.and_then(cue),
         thermal: thermal_view(site, idx, f),
         stop,
+        leave: leave(site, idx, s),
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
         wait: Vec::new(),
@@ -168,6 +171,12 @@ fn cue(technique: &Technique) -> Option<String> {
 fn facts(s: &Step) -> Vec<Pair> {
     let all = [("When", text(&s.when)), ("Resisted action", s.resists.as_ref().map(|r| r.value.shown())), ("Support", text(&s.support))];
     all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
+}
+
+fn leave(site: &Site<'_>, idx: Idx<Protocol>, s: &Step) -> Option<String> {
+    let (muscle, number) = (site.catalog.protocols[idx].muscle.to?, s.target.point.as_ref()?.value);
+    let point = site.catalog.muscles[muscle].points.iter().find(|p| p.number.value == number)?;
+    text(&point.stop)
 }
 
 /// Where a step acts, in words.
