@@ -17,6 +17,7 @@ import finder from './finder.mjs';
 import offline from './offline.mjs';
 import room from './room.mjs';
 import screening from './screening.mjs';
+import searchParts from './search-parts.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -213,6 +214,7 @@ await everywhere(shared);
 await offline(shared);
 await room(shared);
 await screening(shared);
+await searchParts(shared);
 await axe(shared);
 
 await browser.close();
