@@ -59,6 +59,8 @@ pub struct StepView {
     pub thermal: Option<ThermalView>,
     /// Stop rules, those of the technique first.
     pub stop: Vec<StopView>,
+    /// What to do if its technique goes wrong.
+    pub if_wrong: Vec<String>,
     /// Success.
     pub success: Option<String>,
     /// Branch.
@@ -133,6 +135,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         cue: technique.and_then(cue),
         thermal: thermal_view(site, idx, f),
         stop,
+        if_wrong: technique.map(|t| t.if_wrong.value.to_string()).filter(|t| !t.is_empty()).into_iter().collect(),
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
