@@ -276,3 +276,22 @@ fn a_session_leaves_out_the_protocol_that_a_condition_excludes() {
     }
     assert!(outside > 3);
 }
+
+#[test]
+fn the_card_of_a_session_says_for_whom_each_protocol_is_lowered() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let mut said = 0;
+    for (_, session) in catalog.sessions.iter() {
+        let card = plain(file(files, &format!("cards/session-{}.html", session.head.id.value)));
+        let before = card.split_once("What next,").unwrap().0;
+        for protocol in session.protocols.iter().map(|p| &catalog.protocols[p.to.unwrap()]) {
+            let Some(text) = &protocol.tailoring else { continue };
+            let muscle = &catalog.muscles[protocol.muscle.to.unwrap()].name.value;
+            let line = before.split_once(&format!("Tailoring, {muscle}")).unwrap_or_else(|| panic!("{muscle}")).1;
+            assert!(line.contains(&*text.value), "{muscle}");
+            said += 1;
+        }
+    }
+    assert!(said > 4);
+}

@@ -10,7 +10,7 @@ use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
 use crate::plan::paper::{A5, Paper};
-use crate::plan::site::{Site, doc, texts};
+use crate::plan::site::{Site, doc, text, texts};
 use crate::plan::view::card::{Cards, Face, Item, Piece};
 use crate::plan::view::parts::{Link, Mark};
 use crate::plan::view::protocol::steps::StepView;
@@ -45,6 +45,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(ask::caution_names(OUTSIDE, &named(true)));
     blocks.extend(ask::caution_names(ask::ALTERED, &named(false)));
     blocks.extend(set_up(site, visit, &page));
+    blocks.extend(tailoring(site, visit));
     blocks.extend(late_line(&page));
     blocks.extend(find(site, visit));
     blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
@@ -199,6 +200,16 @@ fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
     }
     out.retain(|b| b.item.lead.is_some() || b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
     out
+}
+
+/// For whom a protocol leaves something out or lowers it: read before the first step, as on its own card.
+fn tailoring(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    let one = |(part, protocol): (usize, &Idx<_>)| {
+        let said = text(&site.catalog.protocols[*protocol].tailoring)?;
+        let lines = vec![line(&format!("Tailoring, {}", short(site, visit, part)), said)];
+        Some(block(treat::SET_UP, "set-up", Item { lines, ..Item::default() }))
+    };
+    visit.parts.iter().enumerate().filter_map(one).collect()
 }
 
 /// Points and hazards of each muscle.
