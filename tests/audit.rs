@@ -183,6 +183,22 @@ fn stop_signs(id: &str, page: &str, grounded: &mut impl FnMut(&str) -> String) {
     assert!(limits > 0, "{id}: no caution of these protocols sets a number");
 }
 
+/// Under a heading of its own that the list of contents leads to.
+fn each_caution_stands_under_its_protocol<'r>(rows: impl Iterator<Item = &'r Row>, page: &str) {
+    let mut count = 0;
+    for row in rows {
+        let id = format!("<tr id=\"r-{}\">", row.id);
+        let before = page.split_once(&id).expect("a row of every caution").0;
+        let heading = before.rsplit_once("<h3 id=\"").unwrap().1;
+        let anchor = heading.split('"').next().unwrap();
+        assert!(page.contains(&format!("<a href=\"#{anchor}\">")), "{anchor}");
+        let named = page.split_once(&id).unwrap().1.split_once("protocol/").unwrap().1.split(',').next().unwrap();
+        assert_eq!(anchor, format!("derived-{named}"));
+        count += 1;
+    }
+    assert!(count > 100);
+}
+
 #[test]
 fn from_every_number_of_three_protocol_pages_its_ground_is_two_links_away() {
     let mut judged = judged(&common::root().join(DEMO));
@@ -190,6 +206,7 @@ fn from_every_number_of_three_protocol_pages_its_ground_is_two_links_away() {
     let site = build(&mut judged, &dir.path().join("site"), None, common::TODAY).unwrap();
     let pages: BTreeMap<&str, &str> = site.files().iter().map(|b| (b.path.as_str(), b.text())).collect();
     let audit: String = pages.iter().filter(|(p, _)| p.starts_with("audit/")).map(|(_, t)| *t).collect();
+    each_caution_stands_under_its_protocol(judged.facts.dossier.of(RowKind::Caution), pages["audit/cautions.html"]);
     let dossier = dossier(&common::root().join(DEMO));
     let (mut tried, mut silences) = (0, BTreeSet::new());
     // The second link: from the row to a source page, or the row says on what else it stands.

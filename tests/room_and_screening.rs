@@ -198,6 +198,40 @@ fn the_stop_rules_of_a_step_are_on_its_screen_and_behind_its_stop_button() {
     }
 }
 
+/// On the page of a protocol and of a session, folded, and on both screens of the room; once for a step that is several.
+#[test]
+fn what_to_do_if_a_step_goes_wrong_stands_at_the_step() {
+    for (judged, files) in BUILT.iter() {
+        let catalog = judged.catalog.as_ref().unwrap();
+        let wrong = |protocol: &fascicle::model::docs::Protocol, row: usize| {
+            catalog.techniques[protocol.steps[row].technique.to.unwrap()].if_wrong.value.to_string()
+        };
+        let folded = |html: &str| plain(html.split("<details class=\"if-wrong\">").nth(1).unwrap().split("</details>").next().unwrap());
+        for protocol in catalog.protocols.rows() {
+            let id = &protocol.head.id.value;
+            let (room, page) = (file(files, &format!("room/{id}.html")), file(files, &format!("protocols/{id}.html")));
+            for (row, step) in protocol.steps.iter().enumerate() {
+                let (number, text) = (step.number.value, wrong(protocol, row));
+                let there = folded(part(page, &format!("step-{number}"), "\n<li class=\"step\""));
+                assert!(there.contains(&text) && there.contains(&format!("step {number}")), "{id}: {there}");
+                let screens = [part(room, &format!("step-{number}"), "<nav"), part(room, &format!("stop-{number}"), "<nav")];
+                assert!(screens.iter().all(|s| plain(s).contains(&text)), "{id}, step {number}");
+            }
+        }
+        for (idx, session) in catalog.sessions.iter() {
+            let page = file(files, &format!("sessions/{}.html", session.head.id.value));
+            let visit = &judged.facts.sessions[idx.row()].visit;
+            for (row, act) in visit.acts.iter().enumerate() {
+                let there = folded(part(page, &format!("step-{}", row + 1), "\n<li class=\"step\""));
+                for at in &act.steps.members {
+                    let text = wrong(&catalog.protocols[visit.parts[at.part]], at.step);
+                    assert_eq!(there.matches(&text).count(), 1, "{}, step {}", session.head.id.value, row + 1);
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn what_is_suspended_says_so_in_the_room_and_in_the_screening() {
     let dir = tempfile::tempdir().unwrap();
@@ -241,4 +275,23 @@ fn a_session_leaves_out_the_protocol_that_a_condition_excludes() {
         }
     }
     assert!(outside > 3);
+}
+
+#[test]
+fn the_card_of_a_session_says_for_whom_each_protocol_is_lowered() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let mut said = 0;
+    for (_, session) in catalog.sessions.iter() {
+        let card = plain(file(files, &format!("cards/session-{}.html", session.head.id.value)));
+        let before = card.split_once("What next,").unwrap().0;
+        for protocol in session.protocols.iter().map(|p| &catalog.protocols[p.to.unwrap()]) {
+            let Some(text) = &protocol.tailoring else { continue };
+            let muscle = &catalog.muscles[protocol.muscle.to.unwrap()].name.value;
+            let line = before.split_once(&format!("Tailoring, {muscle}")).unwrap_or_else(|| panic!("{muscle}")).1;
+            assert!(line.contains(&*text.value), "{muscle}");
+            said += 1;
+        }
+    }
+    assert!(said > 4);
 }

@@ -43,7 +43,7 @@ fn groups() -> [(&'static str, Vec<To>); 5] {
         (
             "Before treating",
             vec![
-                Page("Screening", route::SCREENING, true),
+                Page(super::view::screening::TITLE, route::SCREENING, true),
                 List(Kind::Flag, true),
                 List(Kind::Condition, false),
                 Page("Finder", route::FINDER, true),

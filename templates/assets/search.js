@@ -16,8 +16,8 @@
     tokenize: words,
     processTerm: function (term) { return dropped.has(term) ? null : term; }
   };
-  // A muscle is what is looked for most, a source least.
-  var weights = { Muscles: 1.6, Protocols: 1.3, Regions: 1.1, Conditions: 1.2, 'Red flags': 1.2, Techniques: 1.2, Sources: 0.3, Populations: 0.5, Course: 0.3 };
+  // A muscle is what is looked for most, a source least; who types screening wants its questions.
+  var weights = { Muscles: 1.6, Screening: 1.6, Protocols: 1.3, Regions: 1.1, Conditions: 1.2, 'Red flags': 1.2, Techniques: 1.2, Sources: 0.3, Populations: 0.5, Course: 0.3 };
   var asked = {
     boost: { title: 8, names: 7, places: 4, tags: 3, body: 1 },
     boostDocument: function (id, term, stored) { return weights[stored.kind] || 1; },

@@ -9,7 +9,7 @@ import { createHash } from 'node:crypto';
 const types = { '.html': 'text/html', '.css': 'text/css', '.js': 'text/javascript', '.json': 'application/json', '.svg': 'image/svg+xml', '.png': 'image/png', '.webmanifest': 'application/manifest+json' };
 
 // A host whose folder and connection can be taken away, under a path as on a shared host.
-const host = async (root) => {
+export const host = async (root) => {
   let folder = root;
   let cut = false;
   const asked = [];
@@ -32,8 +32,8 @@ const host = async (root) => {
   };
 };
 
-const controlled = (page) => page.waitForFunction(() => navigator.serviceWorker.controller !== null, null, { timeout: 120000 });
-const stamp = (bytes) => createHash('sha256').update(bytes).digest('hex').slice(0, 10);
+export const controlled = (page) => page.waitForFunction(() => navigator.serviceWorker.controller !== null, null, { timeout: 120000 });
+export const stamp = (bytes) => createHash('sha256').update(bytes).digest('hex').slice(0, 10);
 
 // The same site with one page changed, as a compile would write it.
 const newer = (site) => {

@@ -17,6 +17,7 @@ import finder from './finder.mjs';
 import offline from './offline.mjs';
 import room from './room.mjs';
 import screening from './screening.mjs';
+import searchParts from './search-parts.mjs';
 
 const site = path.resolve(process.argv[2] ?? 'site');
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -203,6 +204,26 @@ await test('each card prints on the pages that it says', async () => {
   await close();
 });
 
+// Three A4 sheets at most, a person's words in 11 pt at least, each list of signs on the sheet of its heading.
+await test('a leaflet prints on three sheets in type that can be read', async () => {
+  const { page, close } = await watched(origins.file);
+  const leaflets = pages.filter((p) => p.startsWith('leaflets/'));
+  assert.ok(leaflets.length > 1);
+  for (const p of leaflets) {
+    await page.goto(origins.file + p);
+    const pdf = (await page.pdf({ format: 'A4', preferCSSPageSize: true })).toString('latin1');
+    assert.ok([...pdf.matchAll(/\/Type\s*\/Page[^s]/g)].length <= 3, p);
+    await page.emulateMedia({ media: 'print' });
+    const small = await page.$$eval('main :is(p, li, td, th, h2, h3)', (all) => all
+      .filter((e) => e.checkVisibility() && !e.closest('.head') && parseFloat(getComputedStyle(e).fontSize) < 11 * 96 / 72 - 0.1).map((e) => e.textContent.slice(0, 40)));
+    assert.deepEqual(small, [], p);
+    const whole = await page.$$eval('.leaflet-help', (all) => all.every((e) => getComputedStyle(e).breakInside === 'avoid'));
+    assert.ok(whole, p);
+    await page.emulateMedia({ media: null });
+  }
+  await close();
+});
+
 const shared = { test, watched, origins, site, pages };
 await finder(shared);
 await change({ test, watched, origins, site });
@@ -213,6 +234,7 @@ await everywhere(shared);
 await offline(shared);
 await room(shared);
 await screening(shared);
+await searchParts(shared);
 await axe(shared);
 
 await browser.close();

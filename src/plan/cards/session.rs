@@ -47,6 +47,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(ask::caution_names(OUTSIDE, &named(true)));
     blocks.extend(ask::caution_names(ask::ALTERED, &named(false)));
     blocks.extend(set_up(site, visit, &page));
+    blocks.extend(tailoring(site, visit));
     blocks.extend(late_line(&page));
     blocks.extend(find(site, visit));
     blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
@@ -205,6 +206,16 @@ fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
     }
     out.retain(|b| b.item.lead.is_some() || b.item.lines.iter().flatten().any(|p| !p.text.is_empty()));
     out
+}
+
+/// For whom a protocol leaves something out or lowers it: read before the first step, as on its own card.
+fn tailoring(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
+    let one = |(part, protocol): (usize, &Idx<_>)| {
+        let said = text(&site.catalog.protocols[*protocol].tailoring)?;
+        let lines = vec![line(&format!("Tailoring, {}", short(site, visit, part)), said)];
+        Some(block(treat::SET_UP, "set-up", Item { lines, ..Item::default() }))
+    };
+    visit.parts.iter().enumerate().filter_map(one).collect()
 }
 
 /// Points and hazards of each muscle.

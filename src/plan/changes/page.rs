@@ -32,9 +32,9 @@ pub fn by_class(list: &Listing) -> Vec<Section> {
             id: class.word().into(),
             heading: class.heading().into(),
             open: class.step() == Step::Major,
-            words: Vec::new(),
             heads: vec!["what", "document", "way", "before", "after", "ratio", "shows on"],
             rows: rows.collect(),
+            ..Section::default()
         });
     }
     sections

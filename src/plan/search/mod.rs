@@ -231,7 +231,7 @@ fn shared_entries() -> [Entry; 5] {
             "What each certainty means, which words it carries, and the thresholds behind a proposal",
         ),
         shared(
-            "Screening",
+            super::view::screening::TITLE,
             "screen ask questions contraindications red flags conditions",
             "Screening",
             route::SCREENING,

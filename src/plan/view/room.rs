@@ -96,8 +96,6 @@ pub struct RoomStep {
     pub fine: Vec<DoseView>,
     /// Times to count.
     pub timers: Vec<Timer>,
-    /// What to do if it goes wrong.
-    pub if_wrong: Option<String>,
 }
 
 /// A time that can be counted on the screen.
@@ -205,10 +203,8 @@ fn screens(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Screen> {
         let number = view.number;
         let plain = usize::try_from(number) == Ok(row + 1);
         let at = if plain { format!("Step {number} of {count}") } else { format!("Step {number}, {} of {count}", row + 1) };
-        let technique = step.technique.to.map(|t| &site.catalog.techniques[t]);
         let (fine, main) = view.dose.iter().cloned().partition(|d| d.minor);
-        let if_wrong = technique.map(|t| t.if_wrong.value.to_string()).filter(|t| !t.is_empty());
-        let step = RoomStep { main, fine, timers: timers(&step.dose), if_wrong, view };
+        let step = RoomStep { main, fine, timers: timers(&step.dose), view };
         out.push(screen(&format!("step-{number}"), "step", &at, Some(step)));
     }
     out.push(screen("after-care", "after", "Re-test and after-care", None));

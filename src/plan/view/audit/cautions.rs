@@ -3,8 +3,8 @@
 use super::{Cell, Line, Section, TableRow, rows};
 use crate::compute::dossier::RowKind;
 use crate::compute::dossier::matrix::{MatrixCell, matrix};
-use crate::model::Kind;
 use crate::model::vocabulary::{Strength, Stressor};
+use crate::model::{DocRef, Kind};
 use crate::plan::site::{Site, doc};
 use crate::plan::words;
 
@@ -47,9 +47,26 @@ fn cell(cell: &MatrixCell) -> Cell {
     Cell { lines }
 }
 
+/// The rows of a kind, one table for each protocol: all in one would be too long to find anything in.
 fn derived(site: &Site<'_>, kind: RowKind, id: &str, heading: &str) -> Section {
-    let rows = site.facts.dossier.of(kind).map(|r| rows::table_row(site, r)).collect();
-    Section { id: id.into(), heading: heading.into(), heads: rows::HEADS.into(), rows, ..Section::default() }
+    let of = |document: DocRef| {
+        let rows: Vec<TableRow> = site.facts.dossier.of(kind).filter(|r| r.doc == document).map(|r| rows::table_row(site, r)).collect();
+        Section {
+            id: format!("{id}-{}", site.catalog.id(document)),
+            heading: site.catalog.title(document).to_string(),
+            heads: rows::HEADS.into(),
+            rows,
+            ..Section::default()
+        }
+    };
+    let mut documents: Vec<DocRef> = Vec::new();
+    for row in site.facts.dossier.of(kind) {
+        if !documents.contains(&row.doc) {
+            documents.push(row.doc);
+        }
+    }
+    let parts = documents.into_iter().map(of).collect();
+    Section { id: id.into(), heading: heading.into(), parts, ..Section::default() }
 }
 
 pub(super) fn flags(site: &Site<'_>) -> Part {

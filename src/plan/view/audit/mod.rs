@@ -59,6 +59,8 @@ pub struct Section {
     pub heads: Vec<&'static str>,
     /// Rows.
     pub rows: Vec<TableRow>,
+    /// Tables under headings of their own, with a list of contents.
+    pub parts: Vec<Section>,
 }
 
 /// A row of a table.
@@ -88,6 +90,13 @@ pub struct Line {
     pub href: Option<String>,
     /// Words behind.
     pub after: String,
+}
+
+impl Section {
+    /// Its rows, then those of its parts.
+    fn all_rows(&mut self) -> impl Iterator<Item = &mut TableRow> {
+        self.rows.iter_mut().chain(self.parts.iter_mut().flat_map(|p| &mut p.rows))
+    }
 }
 
 impl Line {
@@ -151,7 +160,7 @@ impl AuditPage {
         self.frame.home = "index.html".into();
         self.frame.nav.clear();
         self.frame.crumbs.retain(|c| stays(&c.href));
-        let lines = self.sections.iter_mut().flat_map(|s| &mut s.rows).flat_map(|r| &mut r.cells).flat_map(|c| &mut c.lines);
+        let lines = self.sections.iter_mut().flat_map(Section::all_rows).flat_map(|r| &mut r.cells).flat_map(|c| &mut c.lines);
         for line in lines {
             line.href = line.href.take().filter(|h| stays(h));
         }

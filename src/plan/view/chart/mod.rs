@@ -82,6 +82,8 @@ pub struct Panel {
     pub arrows: Vec<String>,
     /// Points.
     pub rings: Vec<Ring>,
+    /// Their numbers: in the middle, or aside where the edge of another ring would cross them.
+    pub ring_numbers: Vec<Ring>,
     /// Numbers of the points in the cores that they refer to.
     pub zone_numbers: Vec<Ring>,
     /// Regions that are named on the chart: the place of a page.
@@ -113,7 +115,7 @@ pub struct Pattern {
 }
 
 /// A numbered ring.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Ring {
     /// Number.
     pub number: u32,

@@ -38,6 +38,7 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
         sweeps: Vec::new(),
         arrows: Vec::new(),
         rings: Vec::new(),
+        ring_numbers: Vec::new(),
         zone_numbers: Vec::new(),
         places: Vec::new(),
     };
@@ -61,9 +62,10 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
     let (x, y, width, height) = window.fitted(view)?;
     out.window = corner(if flip { -x - width } else { x }, y, width, height);
     out.unit = round(width.max(height) / 60.0);
+    out.ring_numbers = signs::numbers(&out.rings, out.unit);
     let lines = content.sweeps.iter().flat_map(|(_, s)| &s.paths).filter(|p| p.view.value == id);
-    out.arrows = signs::arrows(lines.map(|p| &p.path), &out.rings, flip, out.unit);
-    out.zone_numbers = signs::set_aside(std::mem::take(&mut out.zone_numbers), &out.rings, out.unit);
+    out.arrows = signs::arrows(lines.map(|p| &p.path), &out.ring_numbers, flip, out.unit);
+    out.zone_numbers = signs::set_aside(std::mem::take(&mut out.zone_numbers), &out.ring_numbers, out.unit);
     for pattern in &mut out.patterns {
         pattern.gap = round(out.unit * if pattern.part == "core" { 0.8 } else { 2.0 });
     }

@@ -65,8 +65,8 @@ pub struct Forest {
     pub width: f64,
     /// Height.
     pub height: f64,
-    /// Top and bottom of the field.
-    pub field: [f64; 2],
+    /// Height of the axis.
+    pub bottom: f64,
     /// Left and right of the axis.
     pub axis: [f64; 2],
     /// Short title.
@@ -77,6 +77,8 @@ pub struct Forest {
     pub rows: Vec<Row>,
     /// Height of a sign; the zone of small effects is as high at each row, so that no words lie on it.
     pub glyph: f64,
+    /// Room below a sign; the line of no effect goes through it and stops before the words below.
+    pub gap: f64,
     /// Place of no effect.
     pub null: Option<f64>,
     /// Left end and width of the zone of effects too small to matter.
@@ -141,12 +143,13 @@ impl Forest {
             number: content.number,
             width: WIDTH,
             height: label_at + if ends.is_some() { 24.0 } else { 8.0 },
-            field: [2.0, bottom],
+            bottom,
             axis: [EDGE, WIDTH - EDGE],
             title: format!("Effects on {}", content.about),
             description: description(content),
             rows,
             glyph: GLYPH,
+            gap: GAP,
             null: null.map(place),
             small: small.map(|[least, most]| [place(least), round(axis.at(most) - axis.at(least))]),
             marks: axis.marks().into_iter().map(|m| mark(m, place(m))).collect(),
@@ -298,7 +301,7 @@ mod tests {
         let forest = Forest::new(&content(vec![study("Short 2020", 0.4, 0.1, 0.7, 60.0), study(long, 0.3, -80.0, 0.9, 40.0)])).unwrap();
         assert!(forest.rows.iter().all(|r| r.from >= 0.0 && r.to <= forest.width && r.from <= r.to));
         assert!(forest.rows.windows(2).all(|w| w[0].y + GLYPH / 2.0 < w[1].name.0 - LINE + 5.0), "{:?}", forest.rows);
-        assert!(forest.rows.last().is_some_and(|r| r.y < forest.field[1]) && forest.field[1] < forest.height);
+        assert!(forest.rows.last().is_some_and(|r| r.y < forest.bottom) && forest.bottom < forest.height);
         assert_eq!(forest.rows.iter().map(|r| r.arrows.is_empty()).collect::<Vec<_>>(), [true, false, true, false]);
         assert!(forest.rows[1].numbers.0 > forest.rows[1].name.0, "numbers go below a long name");
     }

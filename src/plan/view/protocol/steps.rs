@@ -62,6 +62,8 @@ pub struct StepView {
     pub stop: Vec<StopView>,
     /// What the muscle says of its point that the step treats: when to leave it.
     pub leave: Option<String>,
+    /// What to do if its technique goes wrong.
+    pub if_wrong: Vec<String>,
     /// Success.
     pub success: Option<String>,
     /// Branch.
@@ -146,6 +148,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         thermal: thermal_view(site, idx, f),
         stop,
         leave: leave(site, idx, s),
+        if_wrong: technique.map(|t| t.if_wrong.value.to_string()).filter(|t| !t.is_empty()).into_iter().collect(),
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
         wait: Vec::new(),

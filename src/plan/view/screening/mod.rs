@@ -121,13 +121,16 @@ pub struct Line {
     pub instead: Option<String>,
 }
 
+/// Title of the page, everywhere. The step that asks has a technique of its own, and that may be called screening.
+pub const TITLE: &str = "Screening questions";
+
 impl ScreeningPage {
     /// Makes the page.
     pub fn new(site: &Site<'_>) -> ScreeningPage {
         let catalog = site.catalog;
         let view = |idx| super::flag::view(site, idx, &catalog.packs[catalog.flags[idx].head.pack]);
         let offered = offered(site);
-        let mut frame = site.frame("Screening");
+        let mut frame = site.frame(TITLE);
         frame.data = Some(site.to(route::SCREENING_DATA));
         ScreeningPage {
             frame,

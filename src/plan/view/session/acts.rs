@@ -105,11 +105,15 @@ fn add(step: &mut StepView, other: StepView) {
             step.stop.push(rule);
         }
     }
-    for line in other.watch {
-        if !step.watch.contains(&line) {
-            step.watch.push(line);
+    let lines = |own: &mut Vec<String>, others: Vec<String>| {
+        for line in others {
+            if !own.contains(&line) {
+                own.push(line);
+            }
         }
-    }
+    };
+    lines(&mut step.watch, other.watch);
+    lines(&mut step.if_wrong, other.if_wrong);
     step.traces.extend(other.traces);
 }
 
