@@ -25,7 +25,7 @@ pub(super) const CHANGES: &str = "Cautions: what each changes";
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
     let bars = [
-        (QUESTIONS, "questions"),
+        (QUESTIONS, "ask"),
         (treat::SET_UP, "position"),
         (treat::WHERE, "where"),
         (treat::NEXT, "steps"),
