@@ -176,7 +176,15 @@ const CONDITION: &[Row] = &[
     ("clears", T::Caution, J::Keep),
     ("lasts.kind", T::Caution, J::Rank(&["permanent", "time-bound"])),
     ("lasts.until", T::Caution, J::Said),
-    ("with", T::Caution, J::Guard),
+    ("together.*", T::Caution, J::Keep),
+    ("together.*.with.*", T::Caution, J::Guard),
+    ("together.*.rules", T::Caution, J::Keep),
+    ("together.*.rules.*.*.strength", T::Caution, J::Rank(STRENGTHS)),
+    ("together.*.rules.*.*.regions", T::Caution, J::Gain),
+    ("together.*.rules.*.*.regions.*", T::Caution, J::Guard),
+    ("together.*.rules.*.*.max.*", T::Caution, J::Dose),
+    ("together.*.rules.*.*.instead", T::Method, J::Said),
+    ("together.*.reason", T::Wording, J::Prose),
     ("reason", T::Wording, J::Prose),
 ];
 

@@ -1,15 +1,15 @@
 //! What is asked before anything else: red flags by urgency, then cautions; at a glance; then the questions, and what each caution changes.
 
 use super::{block, piece};
-use crate::compute::cautions::{Caution, Hit};
-use crate::model::docs::{Condition, Protocol, Rule};
+use crate::compute::cautions::Hit;
+use crate::model::docs::{Protocol, Rule};
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Idx, Kind};
 use crate::plan::fit::Block;
 use crate::plan::site::{Site, text};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::condition::numbers;
-use crate::plan::view::parts::{CautionView, FlagView, Mark};
+use crate::plan::view::parts::{CautionView, FlagView, Link, Mark};
 use crate::plan::view::protocol::stop;
 use crate::plan::words;
 use std::collections::BTreeMap;
@@ -96,14 +96,23 @@ pub(super) const ALTERED: Mark = Mark { word: "if yes, the steps change", shape:
 
 /// What each caution that leaves the protocol open does to which steps.
 pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
-    let facts = &site.facts.of(idx).cautions;
+    let (facts, combinations) = (&site.facts.of(idx).cautions, &site.facts.of(idx).combinations);
     let mut out = Vec::new();
     for (caution, view) in facts.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
-        let name = Piece { condition: Some(view.id), ..piece(&view.link.text, "") };
-        let pieces = std::iter::once(name).chain(effects(site, idx, caution)).collect();
+        let name = Piece { condition: Some(view.id.clone()), ..piece(&view.link.text, "") };
+        let own = effects(site, idx, &site.catalog.conditions[caution.condition].rules, &caution.hits);
+        let joint = combinations.iter().filter(|c| !c.partners(caution.condition).is_empty()).zip(&view.together);
+        let together = joint.map(|(c, t)| with_others(&t.with, effects(site, idx, c.rules(site.catalog), &c.hits)));
+        let pieces = std::iter::once(name).chain(own).chain(together).collect();
         out.push(block(CHANGES, "cautions", Item { lines: vec![pieces], ..Item::default() }));
     }
     out
+}
+
+/// What a condition does together with others, in one piece.
+pub(super) fn with_others(with: &[Link], effects: Vec<Piece>) -> Piece {
+    let effects: Vec<String> = effects.into_iter().map(|p| format!("{}: {}", p.label, p.text)).collect();
+    piece(&words::together_with(with), effects.join("; "))
 }
 
 /// What one step is told: the strength and the numbers of its limits.
@@ -113,15 +122,14 @@ pub(super) type Told = (Strength, String);
 ///
 /// A step that is barred is named under that alone; a limit and a clearance stand side by side; where
 /// there is either, watching goes without saying.
-fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece> {
-    let condition = &site.catalog.conditions[caution.condition];
+fn effects(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], all: &[Hit]) -> Vec<Piece> {
     let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
-    for hit in &caution.hits {
+    for hit in all {
         steps.entry((hit.home, hit.step)).or_default().push(hit);
     }
     let mut groups: BTreeMap<Told, Numbers> = BTreeMap::new();
     for ((home, row), hits) in steps {
-        for told in told(site, condition, &hits) {
+        for told in told(site, rules, &hits) {
             let numbers = groups.entry(told).or_default();
             if home {
                 numbers.home.push(u32::try_from(row + 1).unwrap_or(u32::MAX));
@@ -151,13 +159,13 @@ fn limit(site: &Site<'_>, rule: &Rule) -> Option<String> {
     (!words.is_empty()).then(|| words.join("; "))
 }
 
-pub(super) fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
+pub(super) fn told(site: &Site<'_>, rules: &[Rule], hits: &[&Hit]) -> Vec<Told> {
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
     if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
         return vec![barred];
     }
     let limits = hits.iter().filter(|h| h.strength == Strength::Limit);
-    let mut limits: Vec<String> = limits.filter_map(|h| limit(site, condition.rules.get(h.rule)?)).collect();
+    let mut limits: Vec<String> = limits.filter_map(|h| limit(site, rules.get(h.rule)?)).collect();
     limits.sort_unstable();
     limits.dedup();
     let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join("; ")));
