@@ -34,7 +34,7 @@ fn judge(catalog: &Catalog, at: (Idx<Condition>, usize), together: &Together, ot
     if others.is_empty() || together.with.iter().any(|w| w.to.is_none()) {
         return;
     }
-    let said: Vec<Vec<&Rule>> = others.iter().map(|o| said(catalog, at, *o, row)).collect();
+    let said: Vec<Vec<Said<'_>>> = others.iter().map(|o| said(catalog, at, *o, row)).collect();
     if row.strength != Strength::None && !said.iter().all(|rows| adds_nothing(row, rows)) {
         return;
     }
@@ -43,10 +43,10 @@ fn judge(catalog: &Catalog, at: (Idx<Condition>, usize), together: &Together, ot
     let message = format!("`{own}` together with {} has {}, which changes nothing", listed(&names), row_words(row));
     let finding = sink.report(row.strength_at, "no stricter than without it", message);
     let mut shown = Vec::new();
-    for rule in said.into_iter().flatten().filter(|r| gives(r, row)) {
-        if !shown.contains(&rule.strength_at) {
-            shown.push(rule.strength_at);
-            finding.also(rule.strength_at, "said here");
+    for at in said.into_iter().flatten().filter(|s| s.gives(row)).map(|s| s.rule.strength_at) {
+        if !shown.contains(&at) {
+            shown.push(at);
+            finding.also(at, "said here");
         }
     }
     finding
@@ -54,16 +54,27 @@ fn judge(catalog: &Catalog, at: (Idx<Condition>, usize), together: &Together, ot
         .help("delete the row, or write what the two together ask for");
 }
 
-/// What holds without the row for a person who has both: the rows of each, and other rows of the same pair.
-fn said<'a>(catalog: &'a Catalog, (own, place): (Idx<Condition>, usize), other: Idx<Condition>, row: &'a Rule) -> Vec<&'a Rule> {
-    let alone = [own, other].into_iter().flat_map(|c| &catalog.conditions[c].rules);
-    let earlier = catalog.conditions.iter().flat_map(|(idx, c)| c.together.iter().enumerate().map(move |(i, t)| (idx, i, t)));
-    let pair = earlier.filter(|(idx, i, t)| {
-        let both = (*idx == own && t.others(*idx).contains(&other)) || (*idx == other && t.others(*idx).contains(&own));
+/// A row that holds without the one that is judged.
+struct Said<'a> {
+    rule: &'a Rule,
+    /// True if it bars its stressor for whoever has the condition. What is left out where the trouble is goes on
+    /// elsewhere, so a limit or a clearance there is more.
+    bars: bool,
+}
+
+/// What holds without the row for a person who has both: the rows of each, and earlier rows of the same pair.
+fn said<'a>(catalog: &'a Catalog, (own, place): (Idx<Condition>, usize), other: Idx<Condition>, row: &Rule) -> Vec<Said<'a>> {
+    let mut all: Vec<(&Condition, &[Rule])> = [own, other].map(|c| &catalog.conditions[c]).map(|c| (c, c.rules.as_slice())).to_vec();
+    for (idx, condition) in catalog.conditions.iter() {
+        let pair = |t: &Together| (idx == own && t.others(idx).contains(&other)) || (idx == other && t.others(idx).contains(&own));
         // Of two rows that say the same, the later one is reported.
-        both && (*idx, *i) < (own, place)
-    });
-    alone.chain(pair.flat_map(|(_, _, t)| &t.rules)).filter(|r| r.stressor == row.stressor && covers(r, row)).collect()
+        let earlier = condition.together.iter().enumerate().filter(|(i, t)| pair(t) && (idx, *i) < (own, place));
+        all.extend(earlier.map(|(_, t)| (condition, t.rules.as_slice())));
+    }
+    let of = |(condition, rules): (&'a Condition, &'a [Rule])| {
+        rules.iter().map(|rule| Said { rule, bars: condition.bars(rule) }).collect::<Vec<_>>()
+    };
+    all.into_iter().flat_map(of).filter(|s| s.rule.stressor == row.stressor && covers(s.rule, row)).collect()
 }
 
 /// True if `rule` holds wherever `row` does.
@@ -72,28 +83,28 @@ fn covers(rule: &Rule, row: &Rule) -> bool {
     rule.is_everywhere() || (!row.is_everywhere() && row.regions.all.iter().all(inside))
 }
 
-fn adds_nothing(row: &Rule, said: &[&Rule]) -> bool {
-    let limited = |name: &str| said.iter().any(|r| r.strength == Strength::Limit && as_low(r, row, name));
-    said.iter().any(|r| gives(r, row))
-        || (row.strength == Strength::Limit
-            && row.instead.is_none()
-            && !row.max.entries.is_empty()
-            && row.max.entries.iter().all(|e| limited(&e.name.value)))
+fn adds_nothing(row: &Rule, said: &[Said<'_>]) -> bool {
+    let limited = |name: &str| said.iter().any(|s| s.rule.strength == Strength::Limit && as_low(s.rule, row, name));
+    let numbers = row.strength == Strength::Limit && row.instead.is_none() && !row.max.entries.is_empty();
+    said.iter().any(|s| s.gives(row)) || (numbers && row.max.entries.iter().all(|e| limited(&e.name.value)))
 }
 
-/// True if `rule` gives all that `row` asks for. A clearance is no limit, and a limit no clearance.
-fn gives(rule: &Rule, row: &Rule) -> bool {
-    match row.strength {
-        Strength::Never => rule.strength == Strength::Never,
-        Strength::NotHere => rule.strength.blocks(),
-        Strength::Limit => {
-            let way = |r: &Rule| r.instead.as_ref().map(|t| t.written.value.clone());
-            let all = row.max.entries.iter().all(|e| as_low(rule, row, &e.name.value));
-            rule.strength.blocks() || (rule.strength == Strength::Limit && all && way(rule) == way(row))
+impl Said<'_> {
+    /// True if it gives all that `row` asks for. A clearance is no limit, and a limit no clearance.
+    fn gives(&self, row: &Rule) -> bool {
+        let rule = self.rule;
+        match row.strength {
+            Strength::Never => rule.strength == Strength::Never,
+            Strength::NotHere => rule.strength.blocks(),
+            Strength::Limit => {
+                let way = |r: &Rule| r.instead.as_ref().map(|t| t.written.value.clone());
+                let all = row.max.entries.iter().all(|e| as_low(rule, row, &e.name.value));
+                self.bars || (rule.strength == Strength::Limit && all && way(rule) == way(row))
+            }
+            Strength::AskFirst => self.bars || rule.strength == Strength::AskFirst,
+            Strength::Watch => self.bars || (!rule.strength.blocks() && rule.strength != Strength::None),
+            Strength::None => true,
         }
-        Strength::AskFirst => rule.strength.blocks() || rule.strength == Strength::AskFirst,
-        Strength::Watch => rule.strength != Strength::None,
-        Strength::None => true,
     }
 }
 
@@ -131,6 +142,8 @@ mod tests {
             ("never", "not here", false),
             ("not here", "never", true),
             ("watch", "ask first", true),
+            ("ask first", "not here", false),
+            ("[{strength: limit, max: {time: 5 min}}]", "not here", false),
             ("ask first", "[{strength: limit, max: {pain: 2/10}}]", false),
             ("ask first", "[{strength: limit, max: {pain: 2/10}}, {strength: ask first}]", true),
             ("[{strength: limit, max: {time: 5 min}}]", "ask first", false),
@@ -148,7 +161,8 @@ mod tests {
             ("never", "[{strength: never, regions: [foot]}]", false),
         ] {
             let (own, other) = (rules(row), rules(said));
-            let covering: Vec<&Rule> = other.iter().filter(|r| covers(r, &own[0])).collect();
+            let covering = other.iter().filter(|r| covers(r, &own[0]));
+            let covering: Vec<Said<'_>> = covering.map(|rule| Said { rule, bars: rule.strength == Strength::Never }).collect();
             assert_eq!(adds_nothing(&own[0], &covering), nothing, "{row} over {said}");
         }
     }
