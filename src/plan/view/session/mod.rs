@@ -216,13 +216,12 @@ fn together(site: &Site<'_>, own: Idx<Condition>, protocols: &[Idx<crate::model:
     for p in protocols {
         for c in site.facts.of(*p).combinations.iter().filter(|c| !c.partners(own).is_empty()) {
             let part = Touched::together(site, *p, c);
-            match out.iter_mut().find(|(s, with, _)| (*s, with.as_slice()) == (c.strength, c.partners(own))) {
-                Some((.., known)) => known.protocols.push(part),
-                None => {
-                    let with = c.partners(own).iter().map(|o| site.link(doc(Kind::Condition, *o))).collect();
-                    let view = SessionTogether { with, strength: words::strength(c.strength), protocols: vec![part] };
-                    out.push((c.strength, c.partners(own).to_vec(), view));
-                }
+            if let Some((.., known)) = out.iter_mut().find(|(s, with, _)| (*s, with.as_slice()) == (c.strength, c.partners(own))) {
+                known.protocols.push(part);
+            } else {
+                let with = c.partners(own).iter().map(|o| site.link(doc(Kind::Condition, *o))).collect();
+                let view = SessionTogether { with, strength: words::strength(c.strength), protocols: vec![part] };
+                out.push((c.strength, c.partners(own).to_vec(), view));
             }
         }
     }
