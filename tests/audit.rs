@@ -271,7 +271,8 @@ fn every_condition_and_stressor_has_a_cell_and_every_protocol_its_flags() {
     let judged = judged(&common::root().join(DEMO));
     let catalog = judged.catalog.as_ref().unwrap();
     let matrix = fascicle::compute::dossier::matrix::matrix(catalog, &judged.facts);
-    assert_eq!(matrix.len(), catalog.conditions.len());
+    let pairs: usize = catalog.conditions.rows().iter().map(|c| c.together.len()).sum();
+    assert_eq!(matrix.len(), catalog.conditions.len() + pairs);
     assert!(matrix.iter().all(|r| r.cells.len() == fascicle::model::vocabulary::Stressor::ALL.len()));
     let flags: usize = judged.facts.protocols.iter().map(|p| p.flags.flags.len()).sum();
     assert_eq!(judged.facts.dossier.of(RowKind::Flag).count(), flags);

@@ -91,6 +91,36 @@ fn the_screening_table_is_the_caution_matrix_of_every_protocol_and_condition() {
 }
 
 #[test]
+fn the_screening_table_has_every_pair_with_its_steps() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
+    let page = file(files, "screening.html");
+    let mut seen = 0;
+    for (idx, protocol) in catalog.protocols.iter() {
+        let row = data["protocols"].as_array().unwrap().iter().find(|p| p["id"] == *protocol.head.id.value).unwrap();
+        let pairs = &judged.facts.of(idx).combinations;
+        assert_eq!(row["together"].as_array().unwrap().len(), pairs.len());
+        for (pair, touch) in pairs.iter().zip(row["together"].as_array().unwrap()) {
+            let told = &data["combinations"][usize::try_from(touch["combination"].as_u64().unwrap()).unwrap()];
+            let written = pair.written(catalog).unwrap();
+            let with: Vec<String> = written.with.iter().map(|c| c.written.value.to_string()).collect();
+            assert_eq!(told["condition"], *catalog.conditions[pair.condition].head.id.value);
+            assert_eq!(told["with"].as_array().unwrap().iter().map(text).collect::<BTreeSet<_>>(), with.into_iter().collect());
+            for hit in &pair.hits {
+                let rows = touch["rows"].as_array().unwrap();
+                let own = rows.iter().find(|r| r["rule"] == hit.rule).unwrap();
+                let number = if hit.home { hit.step + 1 } else { protocol.steps[hit.step].number.value as usize };
+                assert!(numbers_of(&own[if hit.home { "home" } else { "steps" }]).contains(&number), "{own}");
+                seen += 1;
+            }
+            assert!(page.contains(&format!("data-together=\"{}\"", catalog.conditions[pair.condition].head.id.value)));
+        }
+    }
+    assert!(seen > 4, "{seen}");
+}
+
+#[test]
 fn the_limits_of_the_screening_table_are_those_of_the_conditions() {
     let (judged, files) = &BUILT[1];
     let catalog = judged.catalog.as_ref().unwrap();

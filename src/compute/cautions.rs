@@ -15,7 +15,7 @@ use crate::model::{Catalog, Idx};
 pub struct Caution {
     /// The condition.
     pub condition: Idx<Condition>,
-    /// Strongest strength over all steps.
+    /// Strongest strength over all steps; `None` where it matters only together with another condition.
     pub strength: Strength,
     /// Which steps it touches and how.
     pub hits: Vec<Hit>,
@@ -36,11 +36,10 @@ pub struct Hit {
     pub rule: usize,
 }
 
-/// The strongest row of a condition for a stressor at these places; of two equally strong rows the
+/// The strongest of some rows for a stressor at these places; of two equally strong rows the
 /// one that names the place.
-pub fn rule_at<'a>(condition: &'a Condition, stressor: Stressor, places: &[Place]) -> Option<(usize, &'a Rule)> {
-    condition
-        .rules
+pub fn rule_at<'a>(rules: &'a [Rule], stressor: Stressor, places: &[Place]) -> Option<(usize, &'a Rule)> {
+    rules
         .iter()
         .enumerate()
         .filter(|(_, r)| r.stressor == stressor && (r.regions.all.is_empty() || any_meets(&r.regions.all, places)))
@@ -82,14 +81,14 @@ impl Condition {
             _ => false,
         }
     }
+}
 
-    /// The row that bars `stressor` wherever `within` holds; everywhere if there is no such row.
-    pub fn barred(&self, stressor: Stressor, within: Option<&Rule>) -> Option<&Rule> {
-        self.rules
-            .iter()
-            .filter(|r| r.stressor == stressor && r.strength.blocks())
-            .find(|r| r.is_everywhere() || within.is_some_and(|w| !w.is_everywhere() && any_meets(&w.regions.all, &r.regions.all)))
-    }
+/// The row among some that bars `stressor` wherever `within` holds; everywhere if there is no such row.
+pub fn barred<'a>(rules: &'a [Rule], stressor: Stressor, within: Option<&Rule>) -> Option<&'a Rule> {
+    rules
+        .iter()
+        .filter(|r| r.stressor == stressor && r.strength.blocks())
+        .find(|r| r.is_everywhere() || within.is_some_and(|w| !w.is_everywhere() && any_meets(&w.regions.all, &r.regions.all)))
 }
 
 /// Places on which a position loads the body.
@@ -100,12 +99,7 @@ pub fn position_places(position: &Position) -> &[Place] {
 pub(super) fn of_protocol(catalog: &Catalog, steps: &[StepFacts], home: &[StepFacts]) -> Vec<Caution> {
     let mut cautions = Vec::new();
     for (idx, condition) in catalog.conditions.iter() {
-        let mut hits = Vec::new();
-        for (list, at_home) in [(steps, false), (home, true)] {
-            for (i, step) in list.iter().enumerate() {
-                step_hits(catalog, condition, step, i, at_home, &mut hits);
-            }
-        }
+        let hits = hits(catalog, &condition.rules, steps, home);
         if let Some(strength) = hits.iter().map(|h| h.strength).min() {
             cautions.push(Caution { condition: idx, strength, hits });
         }
@@ -114,9 +108,20 @@ pub(super) fn of_protocol(catalog: &Catalog, steps: &[StepFacts], home: &[StepFa
     cautions
 }
 
-fn step_hits(catalog: &Catalog, condition: &Condition, step: &StepFacts, i: usize, home: bool, hits: &mut Vec<Hit>) {
+/// Every step and home item that some rows touch.
+pub(super) fn hits(catalog: &Catalog, rules: &[Rule], steps: &[StepFacts], home: &[StepFacts]) -> Vec<Hit> {
+    let mut hits = Vec::new();
+    for (list, at_home) in [(steps, false), (home, true)] {
+        for (i, step) in list.iter().enumerate() {
+            step_hits(catalog, rules, step, i, at_home, &mut hits);
+        }
+    }
+    hits
+}
+
+fn step_hits(catalog: &Catalog, rules: &[Rule], step: &StepFacts, i: usize, home: bool, hits: &mut Vec<Hit>) {
     let mut hit = |stressor: Stressor, places: &[Place]| {
-        if let Some((rule, row)) = rule_at(condition, stressor, places)
+        if let Some((rule, row)) = rule_at(rules, stressor, places)
             && row.strength != Strength::None
         {
             hits.push(Hit { step: i, home, stressor, strength: row.strength, rule });
@@ -149,7 +154,7 @@ mod tests {
     }
 
     fn strength(condition: &Condition, stressor: Stressor, at: &str) -> Option<Strength> {
-        rule_at(condition, stressor, &parse_places(at).unwrap()).map(|(_, r)| r.strength)
+        rule_at(&condition.rules, stressor, &parse_places(at).unwrap()).map(|(_, r)| r.strength)
     }
 
     #[test]
@@ -169,8 +174,8 @@ mod tests {
     fn of_equal_rows_the_one_that_names_the_place_wins() {
         let c =
             condition("general", "heat: [{strength: limit, max: {time: 10 min}}, {strength: limit, regions: [heel], max: {time: 5 min}}]");
-        assert_eq!(rule_at(&c, Stressor::Heat, &parse_places("heel").unwrap()).map(|(i, _)| i), Some(1));
-        assert_eq!(rule_at(&c, Stressor::Heat, &parse_places("sole").unwrap()).map(|(i, _)| i), Some(0));
+        assert_eq!(rule_at(&c.rules, Stressor::Heat, &parse_places("heel").unwrap()).map(|(i, _)| i), Some(1));
+        assert_eq!(rule_at(&c.rules, Stressor::Heat, &parse_places("sole").unwrap()).map(|(i, _)| i), Some(0));
         assert!(!c.rules[1].is_looser_than(&c.rules[0]) && c.rules[0].is_looser_than(&c.rules[1]));
     }
 
@@ -191,8 +196,8 @@ mod tests {
         let named = condition("local", "heat: [{strength: not here, regions: [heel]}]");
         let general = condition("general", "heat: not here");
         assert!(!local.bars(&local.rules[0]) && named.bars(&named.rules[0]) && general.bars(&general.rules[0]));
-        assert!(local.barred(Stressor::Heat, None).is_some() && named.barred(Stressor::Heat, None).is_none());
-        assert!(named.barred(Stressor::Heat, Some(&named.rules[0])).is_some());
+        assert!(barred(&local.rules, Stressor::Heat, None).is_some() && barred(&named.rules, Stressor::Heat, None).is_none());
+        assert!(barred(&named.rules, Stressor::Heat, Some(&named.rules[0])).is_some());
     }
 
     #[test]

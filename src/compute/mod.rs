@@ -32,6 +32,7 @@ pub mod steps;
 pub mod studied;
 pub mod thermal;
 pub mod timeline;
+pub mod together;
 
 use crate::model::docs::Protocol;
 use crate::model::{Catalog, DocRef, Idx, Kind};
@@ -76,6 +77,8 @@ pub struct ProtocolFacts {
     pub timeline: timeline::Timeline,
     /// Derived cautions, strongest first.
     pub cautions: Vec<cautions::Caution>,
+    /// What conditions do together, strongest first.
+    pub combinations: Vec<together::Combination>,
     /// Derived red flags, most urgent first.
     pub flags: flags::DerivedFlags,
     /// Cells of the intervention description.
@@ -127,11 +130,13 @@ fn protocol(catalog: &Catalog, chart: &chart::ChartFacts, own: Idx<Protocol>, pr
     let home = steps::of_home(catalog, chart, protocol);
     let ledger = ledger::of_protocol(catalog, own, &steps, &home);
     let timeline = timeline::of_protocol(catalog, protocol, &steps);
-    let cautions = cautions::of_protocol(catalog, &steps, &home);
+    let mut cautions = cautions::of_protocol(catalog, &steps, &home);
+    let combinations = together::of_protocol(catalog, protocol, &steps, &home);
+    together::asked(&mut cautions, &combinations);
     let flags = flags::of_protocol(catalog, protocol, &steps, &home);
     let reporting = reporting::of_protocol(protocol, &steps);
     let thumb = mechanics::thumb::of_protocol(catalog, protocol, &steps);
-    ProtocolFacts { steps, home, ledger, timeline, cautions, flags, reporting, thumb }
+    ProtocolFacts { steps, home, ledger, timeline, cautions, combinations, flags, reporting, thumb }
 }
 
 #[cfg(test)]

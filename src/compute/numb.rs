@@ -121,6 +121,7 @@ mod tests {
             ledger: crate::compute::ledger::Ledger::default(),
             timeline: Timeline { slots, turns: 0, without_notes: all, total: all, appointment: None },
             cautions: Vec::new(),
+            combinations: Vec::new(),
             flags: crate::compute::flags::DerivedFlags::default(),
             reporting: Vec::new(),
             thumb: crate::compute::mechanics::thumb::ThumbTime::default(),

@@ -171,7 +171,10 @@ impl Links for Pack {
 
 impl Links for Condition {
     fn each(&mut self, r: &mut Resolver<'_>) {
-        for rule in &mut self.rules {
+        for together in &mut self.together {
+            together.with.iter_mut().for_each(|c| r.name(c));
+        }
+        for rule in self.rules.iter_mut().chain(self.together.iter_mut().flat_map(|t| &mut t.rules)) {
             rule.instead.iter_mut().for_each(|t| r.name(t));
         }
         self.allows.iter_mut().for_each(|t| r.name(t));

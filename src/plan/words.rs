@@ -1,6 +1,6 @@
 //! Words for people: names of dose parameters, marks of states, amounts of a ledger.
 
-use super::view::parts::{DoseView, Mark};
+use super::view::parts::{DoseView, Link, Mark};
 use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Dose, DoseEntry, DoseValue, Technique};
 use crate::model::interval::Interval;
@@ -79,6 +79,12 @@ pub fn strength(strength: Strength) -> Mark {
         Strength::None => ("circle", "strength-none"),
     };
     Mark { word: strength.word(), shape, class }
+}
+
+/// With which conditions something holds; one of them is enough.
+pub fn together_with(others: &[Link]) -> String {
+    let names: Vec<&str> = others.iter().map(|l| &*l.text).collect();
+    format!("Together with {}", names.join(", or "))
 }
 
 /// What a tag of a region means for treatment. Common practice, no source.

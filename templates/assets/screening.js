@@ -48,10 +48,12 @@
       b.because.push(`With step ${between.map((s) => s.step.number).join(', ')} left out, wait until ${pair.gap} have passed since step ${pair.earlier}. ${pair.why}`);
     }
   };
-  const ofProtocol = (protocol, ticked, conditions, stopped) => {
+  const ofProtocol = (protocol, ticked, conditions, pairs, stopped) => {
     const touches = protocol.touches.filter((t) => ticked.includes(t.condition));
-    const rows = (list, number) => touches.flatMap((t) => t.rows.filter((r) => r[list].includes(number))
-      .map((r) => ({ condition: conditions.get(t.condition), rule: conditions.get(t.condition).byRow.get(r.rule) })));
+    // What a condition does alone, and what two that are both ticked do together.
+    const holding = [...touches.map((t) => [t, conditions.get(t.condition)]), ...protocol.together.map((t) => [t, pairs[t.combination]])].filter(([, condition]) => condition);
+    const rows = (list, number) => holding.flatMap(([t, condition]) => t.rows.filter((r) => r[list].includes(number))
+      .map((r) => ({ condition, rule: condition.byRow.get(r.rule) })));
     const steps = protocol.steps.map((s) => ofStep(s, rows('steps', s.number)));
     const home = protocol.home.map((s) => ofStep(s, rows('home', s.number)));
     follow(protocol, steps);
@@ -72,13 +74,19 @@
       why.push('“Not here” means: leave the step out where the trouble is. If the trouble lies where the protocol works, that is not today.');
     }
     if (verdict === 'done' && some('watch')) why.push('Watch closely in the steps named.');
-    const together = touches.map((t) => conditions.get(t.condition)).filter((c) => c.with).map((c) => `${c.name}, together with others: ${c.with}`);
-    return { protocol, verdict, why, together, steps, home };
+    return { protocol, verdict, why, steps, home };
   };
   const judge = (data, flags, ticked) => {
-    const conditions = new Map(data.conditions.map((c) => [c.id, { ...c, byRow: new Map(c.rules.map((r) => [r.rule, r])) }]));
+    const byRow = (c) => new Map(c.rules.map((r) => [r.rule, r]));
+    const conditions = new Map(data.conditions.map((c) => [c.id, { ...c, byRow: byRow(c) }]));
+    // Those of which both sides are ticked, under the names of both; nothing for the rest.
+    const pairs = data.combinations.map((c) => {
+      const others = c.with.filter((id) => ticked.includes(id)).map((id) => conditions.get(id).name);
+      if (!others.length || !ticked.includes(c.condition)) return null;
+      return { name: `${conditions.get(c.condition).name}, together with ${others.join(', ')}`, reason: c.reason, byRow: byRow(c) };
+    });
     const stop = sorted(data.flags.filter((f) => flags.includes(f.id)), urgencies, (f) => f.urgency);
-    return { stop, protocols: data.protocols.map((p) => ofProtocol(p, ticked, conditions, stop.length > 0)), conditions };
+    return { stop, protocols: data.protocols.map((p) => ofProtocol(p, ticked, conditions, pairs, stop.length > 0)), conditions };
   };
   // Also for tests without a page.
   globalThis.fascicleScreening = { judge };
@@ -117,15 +125,11 @@
     const word = element('p', '', 'keep-to');
     word.append(mark(s.left ? 'octagon' : shapes[s.strength] ?? 'triangle'), ` ${told(s)}${!s.left && s.limits.length ? `${joint(s)}: ${s.limits.map(limitText).join(', ')}` : ''}`);
     const reasons = element('ul', '', 'reasons');
-    // What two conditions do together is written in words alone: it stands before any number.
-    const met = [...new Set(s.hits.map((h) => h.condition))];
-    const both = met.length > 1 ? met.filter((c) => c.with).map((c) => `${c.name} together with others: ${c.with}`) : [];
-    if (!s.left && both.length) word.replaceChildren(mark('octagon'), ` first read what several answers mean together. ${both.join(' ')} Only where that leaves this step: ${word.textContent.trim()}`);
     for (const text of [...s.because, ...s.hits.map(reason)]) reasons.append(element('li', text));
     row.append(head, word, reasons);
     return row;
   };
-  const protocolRow = ({ protocol, verdict, why, together, steps, home }) => {
+  const protocolRow = ({ protocol, verdict, why, steps, home }) => {
     const row = element('li', '', verdict === 'today' ? 'not-today' : '');
     row.dataset.protocol = protocol.id;
     row.dataset.verdict = verdict;
@@ -135,7 +139,7 @@
     title.append(link);
     const word = element('p', '', 'verdict');
     word.append(mark(verdicts[verdict].shape), element('span', verdicts[verdict].word));
-    row.append(title, word, ...[...why, ...together].map((text) => element('p', text)));
+    row.append(title, word, ...why.map((text) => element('p', text)));
     const list = element('ul');
     const touched = (s) => s.hits.length > 0 || s.because.length > 0;
     list.append(...steps.filter(touched).map((s) => stepRow(s, 'Step')), ...home.filter(touched).map((s) => stepRow(s, 'Home item')));

@@ -21,14 +21,22 @@ export default async ({ test, watched, origins, site }) => {
   // Every row of the table that touches a step or home item under these answers, by another way than the page goes.
   const rows = (protocol, ticked) => {
     const out = new Map();
-    for (const touch of protocol.touches) {
-      if (!ticked.includes(touch.condition)) continue;
-      for (const { rule, steps, home } of touch.rows) {
-        const found = conditions.get(touch.condition).rules.find((r) => r.rule === rule);
+    const add = (touched, rules, condition) => {
+      for (const { rule, steps, home } of touched) {
+        const found = rules.find((r) => r.rule === rule);
         for (const name of [...steps.map((n) => `Step ${n}`), ...home.map((n) => `Home item ${n}`)]) {
-          out.set(name, [...(out.get(name) ?? []), { ...found, condition: conditions.get(touch.condition).name }]);
+          out.set(name, [...(out.get(name) ?? []), { ...found, condition }]);
         }
       }
+    };
+    for (const touch of protocol.touches) {
+      const own = conditions.get(touch.condition);
+      if (ticked.includes(touch.condition)) add(touch.rows, own.rules, own.name);
+    }
+    for (const touch of protocol.together) {
+      const pair = data.combinations[touch.combination];
+      const others = pair.with.filter((id) => ticked.includes(id)).map((id) => conditions.get(id).name);
+      if (ticked.includes(pair.condition) && others.length) add(touch.rows, pair.rules, `${conditions.get(pair.condition).name}, together with ${others.join(', ')}`);
     }
     return out;
   };
@@ -89,6 +97,34 @@ export default async ({ test, watched, origins, site }) => {
     });
   }
 
+  await test('two conditions that have a row together lead to more than each alone', async () => {
+    const { page, close } = await watched(origins.file);
+    await page.goto(origins.file + PAGE);
+    assert.ok(data.combinations.length > 0, 'the demonstration has conditions that do more together');
+    for (const [at, pair] of data.combinations.entries()) {
+      for (const other of pair.with) {
+        for (const ticked of [[pair.condition], [other], [pair.condition, other]]) {
+          await page.locator('#screening-clear').click();
+          for (const id of ticked) await box(page, id).check();
+          const shown = await read(page);
+          agree(shown, ticked);
+          for (const [i, protocol] of data.protocols.entries()) {
+            const touched = protocol.together.filter((t) => t.combination === at).flatMap((t) => t.rows);
+            for (const row of touched.filter((r) => pair.rules.find((x) => x.rule === r.rule).bars)) {
+              for (const n of row.steps) {
+                const step = shown[i].steps.find((s) => s.name === `Step ${n}`);
+                const alone = [...rows(protocol, ticked.slice(0, 1)).get(step.name) ?? []].some((r) => r.bars);
+                if (ticked.length > 1) assert.ok(step.left && step.text.includes(conditions.get(other).name) && step.text.includes('left out'), step.text);
+                else if (!alone) assert.ok(!step.left && step.text.includes('with limits'), step.text);
+              }
+            }
+          }
+        }
+      }
+    }
+    await close();
+  });
+
   await test('of several limits the lowest holds, and every one is shown', async () => {
     const { page, close } = await watched(origins.file);
     await page.goto(origins.file + PAGE);
@@ -142,8 +178,9 @@ export default async ({ test, watched, origins, site }) => {
     const rule = { rule: 0, stressor: 'pressure', strength: 'never', bars: true, numbers: '', limits: [], places: [], why: null, instead: null };
     const made = (steps, needs = []) => ({
       ...data,
-      conditions: [{ id: 'made', name: 'Made', question: '?', reason: 'R.', clears: null, with: null, rules: [rule] }],
-      protocols: [{ ...protocol, excludes: [], needs, touches: [{ condition: 'made', rows: [{ rule: 0, steps, home: [] }] }] }],
+      conditions: [{ id: 'made', name: 'Made', question: '?', reason: 'R.', clears: null, rules: [rule] }],
+      combinations: [],
+      protocols: [{ ...protocol, excludes: [], needs, touches: [{ condition: 'made', rows: [{ rule: 0, steps, home: [] }] }], together: [] }],
     });
     const of = (result, number) => result.protocols[0].steps.find((s) => s.step.number === number);
     const short = judge(made([between[0]]), [], ['made']);
@@ -178,7 +215,7 @@ export default async ({ test, watched, origins, site }) => {
     for (const media of ['screen', 'print']) {
       await page.emulateMedia({ media });
       assert.equal(await page.locator('input[type=checkbox]:visible').count(), 0);
-      assert.equal(await page.locator('.overview').first().locator('tbody tr').count(), ids.length);
+      assert.equal(await page.locator('.overview').first().locator('tbody tr').count(), ids.length + data.combinations.length);
     }
     for (const protocol of data.protocols) {
       const table = page.locator(`details:has(summary:text-is("${protocol.title}")) table`);
@@ -189,6 +226,14 @@ export default async ({ test, watched, origins, site }) => {
           const found = conditions.get(touch.condition).rules.find((r) => r.rule === rule);
           assert.ok(body.includes(found.strength) && body.includes(found.numbers) && body.includes(found.stressor), `${protocol.id}, ${touch.condition}`);
           for (const n of steps) assert.ok(new RegExp(`(^|\\D)${n}(\\D|$)`).test(body), `${protocol.id}, ${touch.condition}, step ${n}`);
+        }
+      }
+      for (const touch of protocol.together) {
+        const pair = data.combinations[touch.combination];
+        const bodies = (await table.locator(`tbody[data-together="${pair.condition}"]`).allTextContents()).join(' ');
+        for (const { rule, steps } of touch.rows) {
+          assert.ok(bodies.includes(pair.rules.find((r) => r.rule === rule).strength) && bodies.includes(conditions.get(pair.with[0]).name), bodies);
+          for (const n of steps) assert.ok(new RegExp(`(^|\\D)${n}(\\D|$)`).test(bodies), `${protocol.id}, ${pair.condition}, step ${n}`);
         }
       }
       assert.ok(text.length > 100);

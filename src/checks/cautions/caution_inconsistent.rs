@@ -17,9 +17,11 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for condition in case.catalog.conditions.rows() {
-        for (i, later) in condition.rules.iter().enumerate() {
-            if let Some(earlier) = condition.rules.iter().take(i).find(|earlier| conflict(earlier, later)) {
-                report(condition, earlier, later, sink);
+        for rules in std::iter::once(&condition.rules).chain(condition.together.iter().map(|t| &t.rules)) {
+            for (i, later) in rules.iter().enumerate() {
+                if let Some(earlier) = rules.iter().take(i).find(|earlier| conflict(earlier, later)) {
+                    report(condition, earlier, later, sink);
+                }
             }
         }
     }

@@ -31,7 +31,7 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
 
 /// `not here` in a general condition needs regions; otherwise nobody knows where "here" is.
 fn here_is_nowhere(condition: &Condition, scope: crate::source::Span, sink: &mut Sink) {
-    for row in condition.rules.iter().filter(|r| r.strength == Strength::NotHere && r.is_everywhere()) {
+    for row in condition.all_rules().filter(|r| r.strength == Strength::NotHere && r.is_everywhere()) {
         let message = format!("`{}` holds for the whole person and has {} without a place", condition.name.value, row_words(row));
         sink.report(row.strength_at, "where is here?", message)
             .also(scope, "holds for the whole person")

@@ -16,7 +16,7 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for condition in case.catalog.conditions.rows() {
-        for row in condition.rules.iter().filter(|r| r.strength == Strength::Limit && r.instead.is_none()) {
+        for row in condition.all_rules().filter(|r| r.strength == Strength::Limit && r.instead.is_none()) {
             report(condition, row, sink);
         }
     }

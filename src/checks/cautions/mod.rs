@@ -11,6 +11,7 @@ mod caution_matrix_gap;
 mod caution_scope_unclear;
 mod caution_unsourced;
 mod caution_without_end;
+mod combination_changes_nothing;
 mod limit_without_number;
 mod screen_question_missing;
 mod substitute_also_blocked;
@@ -24,6 +25,7 @@ pub static CHECKS: &[&Check] = &[
     &caution_scope_unclear::CHECK,
     &caution_unsourced::CHECK,
     &caution_without_end::CHECK,
+    &combination_changes_nothing::CHECK,
     &limit_without_number::CHECK,
     &screen_question_missing::CHECK,
     &substitute_also_blocked::CHECK,

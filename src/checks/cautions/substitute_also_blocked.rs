@@ -2,6 +2,7 @@
 
 use super::row_words;
 use crate::checks::{Case, Check, Run, Sink};
+use crate::compute::cautions;
 use crate::finding::Level;
 use crate::model::Ref;
 use crate::model::docs::{Condition, Rule, Technique};
@@ -16,25 +17,56 @@ pub static CHECK: Check = Check {
 };
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
-    for condition in case.catalog.conditions.rows() {
-        for row in &condition.rules {
-            if let Some(instead) = &row.instead {
-                judge(case, condition, instead, Some(row), sink);
-            }
+    for (idx, condition) in case.catalog.conditions.iter() {
+        for row in condition.rules.iter().filter(|r| r.instead.is_some()) {
+            judge(case, &[(condition, &condition.rules)], Offer::Instead(row), sink);
         }
         for allowed in &condition.allows {
-            judge(case, condition, allowed, None, sink);
+            judge(case, &[(condition, &condition.rules)], Offer::Allowed(allowed), sink);
+        }
+        for together in &condition.together {
+            // A person with both has the rows of both.
+            let mut bars = vec![(condition, &together.rules), (condition, &condition.rules)];
+            bars.extend(together.others(idx).into_iter().map(|o| &case.catalog.conditions[o]).map(|o| (o, &o.rules)));
+            for row in together.rules.iter().filter(|r| r.instead.is_some()) {
+                judge(case, &bars, Offer::Instead(row), sink);
+            }
         }
     }
 }
 
-fn judge(case: &Case<'_>, condition: &Condition, offered: &Ref<Technique>, row: Option<&Rule>, sink: &mut Sink) {
-    let Some(technique) = offered.to.map(|t| &case.catalog.techniques[t]) else { return };
-    let Some((exposes, bar)) = technique.exposes.iter().find_map(|e| Some((e, condition.barred(e.stressor, row)?))) else { return };
-    let name = &technique.name.value;
-    let offer = row.map_or_else(|| "still possible".to_string(), |r| format!("the way round {}", row_words(r)));
-    let message = format!("`{name}` is offered as {offer}, and `{}` has {}", condition.name.value, row_words(bar));
-    let key = if row.is_some() { "instead" } else { "allows" };
+/// What is offered: the way round a row, or what stays possible.
+#[derive(Copy, Clone)]
+enum Offer<'a> {
+    Instead(&'a Rule),
+    Allowed(&'a Ref<Technique>),
+}
+
+impl<'a> Offer<'a> {
+    fn technique(self) -> Option<&'a Ref<Technique>> {
+        match self {
+            Offer::Instead(row) => row.instead.as_ref(),
+            Offer::Allowed(technique) => Some(technique),
+        }
+    }
+
+    fn words(self) -> (String, &'static str) {
+        match self {
+            Offer::Instead(row) => (format!("the way round {}", row_words(row)), "instead"),
+            Offer::Allowed(_) => ("still possible".into(), "allows"),
+        }
+    }
+}
+
+fn judge(case: &Case<'_>, bars: &[(&Condition, &Vec<Rule>)], offer: Offer<'_>, sink: &mut Sink) {
+    let within = if let Offer::Instead(row) = offer { Some(row) } else { None };
+    let Some((offered, technique)) = offer.technique().and_then(|r| Some((r, &case.catalog.techniques[r.to?]))) else { return };
+    let barred = |(c, rules): &(&'_ Condition, &'_ Vec<Rule>)| {
+        technique.exposes.iter().find_map(|e| Some((e, c.name.value.clone(), cautions::barred(rules, e.stressor, within)?.clone())))
+    };
+    let Some((exposes, whose, bar)) = bars.iter().find_map(barred) else { return };
+    let (what, key) = offer.words();
+    let message = format!("`{}` is offered as {what}, and `{whose}` has {}", technique.name.value, row_words(&bar));
     sink.report(offered.span(), format!("exposes to {}", exposes.stressor.word()), message)
         .also(bar.strength_at, "barred here")
         .also(exposes.span, format!("how the technique exposes to {}", exposes.stressor.word()))

@@ -1,4 +1,4 @@
-//! A group that lies within itself, a review that includes itself. A circle of packs is found while they are read.
+//! A group that lies within itself, a review that includes itself, a condition that stands beside itself. A circle of packs is found while they are read.
 
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
@@ -20,6 +20,12 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     circles(catalog.populations.iter().map(|(i, _)| i), within, "population", "`in` leads to a wider group", sink);
     let includes = |i: Idx<Source>| catalog.sources[i].includes.iter().collect();
     circles(catalog.sources.iter().map(|(i, _)| i), includes, "source", "`includes` leads to an earlier study", sink);
+    for (idx, condition) in catalog.conditions.iter() {
+        for other in condition.together.iter().flat_map(|t| &t.with).filter(|c| c.to == Some(idx)) {
+            let message = format!("the condition `{}` stands under `together` with itself", other.written.value);
+            sink.report(other.span(), "this is the condition itself", message).help("name another condition, or move the rows to `rules`");
+        }
+    }
 }
 
 /// Reports each circle once, at its first document.

@@ -223,20 +223,25 @@ fn parameter(name: &str, heat: Option<bool>, old: Option<&DoseState>, new: Optio
 }
 
 fn cautions(old: &[CautionState], new: &[CautionState], title: &dyn Fn(&DocName) -> String) -> Vec<Line> {
-    let by_key = |all: &'_ [CautionState]| all.iter().map(|c| ((c.condition.clone(), c.stressor), c.clone())).collect::<BTreeMap<_, _>>();
+    let by_key = |all: &'_ [CautionState]| {
+        all.iter().map(|c| ((c.condition.clone(), c.with.clone(), c.stressor), c.clone())).collect::<BTreeMap<_, _>>()
+    };
     let (a, b) = (by_key(old), by_key(new));
     let keys: BTreeSet<_> = a.keys().chain(b.keys()).collect();
     let mut out = Vec::new();
     for key in keys {
         let (x, y) = (a.get(key), b.get(key));
-        let path = format!("caution {}, {}", title(&key.0), key.1.word());
-        let cell = format!("caution {} {}", key.0, key.1.word());
+        let (condition, with, stressor) = key;
+        let pair = with.as_ref().map(|w| format!(" together with {}", title(w))).unwrap_or_default();
+        let path = format!("caution {}{pair}, {}", title(condition), stressor.word());
+        let with = with.as_ref().map(|w| format!(" {w}")).unwrap_or_default();
+        let cell = format!("caution {condition}{with} {}", stressor.word());
         let say = |c: &CautionState| c.strength.word().to_string();
         let rank = |c: Option<&CautionState>| c.map_or(usize::MAX, |c| place(c.strength));
         if x.map(|c| c.strength) != y.map(|c| c.strength) {
             let way = if rank(y) > rank(x) { Way::Looser } else { Way::Tighter };
             let verdict = Verdict { topic: Topic::Caution, way, ratio: None };
-            out.push(Line::new(verdict, path.clone(), x.map(say), y.map(say)).cell(cell.clone()).about(&key.0));
+            out.push(Line::new(verdict, path.clone(), x.map(say), y.map(say)).cell(cell.clone()).about(condition));
         }
         let (Some(x), Some(y)) = (x, y) else { continue };
         let names: BTreeSet<&String> = x.max.keys().chain(y.max.keys()).collect();
@@ -247,7 +252,7 @@ fn cautions(old: &[CautionState], new: &[CautionState], title: &dyn Fn(&DocName)
             }
             line.verdict.topic = Topic::Caution;
             line.path = format!("{path}, {} at most", name.replace('-', " "));
-            out.push(line.cell(cell.clone()).about(&key.0));
+            out.push(line.cell(cell.clone()).about(condition));
         }
     }
     out

@@ -176,7 +176,17 @@ const CONDITION: &[Row] = &[
     ("clears", T::Caution, J::Keep),
     ("lasts.kind", T::Caution, J::Rank(&["permanent", "time-bound"])),
     ("lasts.until", T::Caution, J::Said),
+    // Editions kept from before `together` have a text instead.
     ("with", T::Caution, J::Guard),
+    ("together.*", T::Caution, J::Keep),
+    ("together.*.with.*", T::Caution, J::Guard),
+    ("together.*.rules", T::Caution, J::Keep),
+    ("together.*.rules.*.*.strength", T::Caution, J::Rank(STRENGTHS)),
+    ("together.*.rules.*.*.regions", T::Caution, J::Gain),
+    ("together.*.rules.*.*.regions.*", T::Caution, J::Guard),
+    ("together.*.rules.*.*.max.*", T::Caution, J::Dose),
+    ("together.*.rules.*.*.instead", T::Method, J::Said),
+    ("together.*.reason", T::Wording, J::Prose),
     ("reason", T::Wording, J::Prose),
 ];
 
@@ -353,6 +363,8 @@ mod tests {
             ("pack/about", "notice", T::Note, J::Any),
             ("conditions/numb", "rules.*.*.strength", T::Caution, J::Rank(STRENGTHS)),
             ("conditions/numb", "rules.*.*.why", T::Wording, J::Prose),
+            ("conditions/numb", "together.*.rules.heat.*.strength", T::Caution, J::Rank(STRENGTHS)),
+            ("conditions/numb", "together.*.with.*", T::Caution, J::Guard),
             ("protocols/soleus", "steps.*.dose.hold", T::Dose, J::Dose),
             ("protocols/soleus", "refer.*.note", T::Flag, J::Prose),
         ];

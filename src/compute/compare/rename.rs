@@ -2,6 +2,7 @@
 
 use super::Side;
 use super::pairs::{likeness, pair_up};
+use crate::compute::currency::derived::CautionState;
 use crate::model::content::Content;
 use crate::model::{DocName, Kind};
 use serde_json::Value;
@@ -36,7 +37,7 @@ fn keys(kind: Kind) -> &'static [&'static str] {
         Kind::Technique => &["technique", "instead", "allows"],
         Kind::Muscle => &["muscle"],
         Kind::Position => &["position"],
-        Kind::Condition => &["condition", "excludes"],
+        Kind::Condition => &["condition", "excludes", "with"],
         Kind::Flag => &["flag"],
         Kind::Measure => &["measure", "measured-by"],
         Kind::Outcome => &["outcome"],
@@ -68,12 +69,23 @@ pub(super) fn apply(side: &Side, names: &BTreeMap<DocName, DocName>) -> Side {
         for step in &mut derived.steps {
             step.key = technique(&step.key, names);
             step.position = step.position.take().map(|id| id_of(Kind::Position, id, names));
-            step.cautions.iter_mut().for_each(|c| c.condition = new(&c.condition));
+            step.cautions.iter_mut().for_each(|c| renamed(c, &new));
         }
         derived.flags.iter_mut().for_each(|f| f.flag = new(&f.flag));
         out.derived.insert(new(name), derived);
     }
     out
+}
+
+/// The two of a pair stand in the order of their new names.
+fn renamed(caution: &mut CautionState, new: &dyn Fn(&DocName) -> DocName) {
+    caution.condition = new(&caution.condition);
+    if let Some(with) = &mut caution.with {
+        *with = new(with);
+        if *with < caution.condition {
+            std::mem::swap(with, &mut caution.condition);
+        }
+    }
 }
 
 fn id_of(kind: Kind, id: String, names: &BTreeMap<DocName, DocName>) -> String {

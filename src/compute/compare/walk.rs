@@ -42,15 +42,19 @@ pub(super) fn compare(name: &DocName, old: &Content, new: &Content, cells: Optio
 /// A row of a condition that is a word alone, as a list of one row.
 fn uniform(name: &DocName, content: &Value) -> Value {
     let mut out = content.clone();
-    if name.kind == Kind::Condition
-        && let Some(Value::Object(rules)) = out.get_mut("rules")
-    {
-        for row in rules.values_mut().filter(|v| v.is_string()) {
-            let strength = std::mem::take(row);
-            *row = Value::Array(vec![Value::Object(Map::from_iter([("strength".to_string(), strength)]))]);
-        }
+    if name.kind == Kind::Condition {
+        uniform_rules(&mut out);
+        out.get_mut("together").and_then(Value::as_array_mut).into_iter().flatten().for_each(uniform_rules);
     }
     out
+}
+
+fn uniform_rules(matrix: &mut Value) {
+    let rules = matrix.get_mut("rules").and_then(Value::as_object_mut);
+    for row in rules.into_iter().flat_map(Map::values_mut).filter(|v| v.is_string()) {
+        let strength = std::mem::take(row);
+        *row = Value::Array(vec![Value::Object(Map::from_iter([("strength".to_string(), strength)]))]);
+    }
 }
 
 /// True for a technique that warms, false for one that cools.
@@ -277,6 +281,11 @@ const NAMES: [&str; 18] = [
 /// The keys that name an item, without long texts.
 fn named(item: &Value) -> Vec<String> {
     let Value::Object(map) = item else { return Vec::new() };
+    // A combination is known by the other conditions.
+    let with = map.get("with").and_then(Value::as_array);
+    if let Some(with) = with {
+        return vec![with.iter().map(show::value).collect::<Vec<_>>().join(", ")];
+    }
     let own = NAMES.iter().filter_map(|k| map.get(*k)).filter(|v| v.is_string() || v.is_number()).map(show::value);
     own.filter(|t| t.len() <= 60).collect()
 }
@@ -327,7 +336,7 @@ fn key_word(key: &str) -> String {
         "every" => "time between two looks".into(),
         "lasts" => "how long it lasts".into(),
         "takes" => "how the time is made up".into(),
-        "with" => "together with".into(),
+        "together" => "together with".into(),
         key => key.replace('-', " "),
     }
 }

@@ -4,12 +4,13 @@
 //! Steps are known by technique and turn (`held-pressure 2` is the second step with that technique), never by number:
 //! a step put in front moves no other. Judging which way a cell moved is not here; see `compute/compare`.
 
+use crate::compute::cautions::Hit;
 use crate::compute::ledger::Ledger;
 use crate::compute::steps::StepFacts;
 use crate::compute::{Facts, ProtocolFacts};
-use crate::model::docs::{Dose, Protocol, StopRule};
+use crate::model::docs::{Condition, Dose, Protocol, Rule, StopRule};
 use crate::model::vocabulary::{Per, Role, Strength, Stressor, Urgency};
-use crate::model::{Catalog, DocName, DocRef, Kind};
+use crate::model::{Catalog, DocName, DocRef, Idx, Kind};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -73,6 +74,9 @@ pub enum DoseState {
 pub struct CautionState {
     /// The condition.
     pub condition: DocName,
+    /// The other one of a pair, by name the later of the two; none for a condition alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub with: Option<DocName>,
     /// What it bears on.
     pub stressor: Stressor,
     /// How strongly.
@@ -200,15 +204,29 @@ fn state(catalog: &Catalog, facts: &ProtocolFacts, own: &StepFacts, key: String,
 }
 
 fn cautions(catalog: &Catalog, facts: &ProtocolFacts, (step, home): (usize, bool)) -> Vec<CautionState> {
+    let name = |c: Idx<Condition>| catalog.name(DocRef { kind: Kind::Condition, row: u32::try_from(c.row()).unwrap_or(u32::MAX) });
+    let state = |condition: DocName, with: Option<DocName>, rules: &[Rule], hit: &Hit| {
+        let max = rules.get(hit.rule).map(|r| dose(&r.max)).unwrap_or_default();
+        CautionState { condition, with, stressor: hit.stressor, strength: hit.strength, max }
+    };
+    let here = |h: &&Hit| (h.step, h.home) == (step, home);
     let mut out = Vec::new();
     for caution in &facts.cautions {
-        let name = catalog.name(DocRef { kind: Kind::Condition, row: u32::try_from(caution.condition.row()).unwrap_or(u32::MAX) });
-        for hit in caution.hits.iter().filter(|h| (h.step, h.home) == (step, home)) {
-            let max = catalog.conditions[caution.condition].rules.get(hit.rule).map(|r| dose(&r.max)).unwrap_or_default();
-            out.push(CautionState { condition: name.clone(), stressor: hit.stressor, strength: hit.strength, max });
+        let rules = &catalog.conditions[caution.condition].rules;
+        out.extend(caution.hits.iter().filter(here).map(|h| state(name(caution.condition), None, rules, h)));
+    }
+    for c in &facts.combinations {
+        for other in &c.others {
+            // The same pair, whichever of the two it is written at.
+            let (a, b) = (name(c.condition), name(*other));
+            let (first, second) = if a <= b { (a, b) } else { (b, a) };
+            let rules = c.rules(catalog);
+            out.extend(c.hits.iter().filter(here).map(|h| state(first.clone(), Some(second.clone()), rules, h)));
         }
     }
-    out.sort_by(|a, b| (&a.condition, a.stressor).cmp(&(&b.condition, b.stressor)));
+    // Of several rows of one pair the strongest stands for them.
+    out.sort_by(|a, b| (&a.condition, &a.with, a.stressor, a.strength).cmp(&(&b.condition, &b.with, b.stressor, b.strength)));
+    out.dedup_by(|b, a| a.with.is_some() && (&a.condition, &a.with, a.stressor) == (&b.condition, &b.with, b.stressor));
     out
 }
 

@@ -1,5 +1,6 @@
 //! Rows of claims: statements about effects and harms, and the reasons of cautions, red flags and signs.
 
+use super::numbers::with_path;
 use super::{RowKind, Rows, Said, by_words, doc};
 use crate::compute::appraisal::claims;
 use crate::model::Kind;
@@ -17,6 +18,10 @@ pub(super) fn gather(rows: &mut Rows<'_>) {
     }
     for (idx, condition) in catalog.conditions.iter() {
         text(rows, doc(Kind::Condition, idx), "reason", "reason", &condition.reason, &condition.ground);
+        for together in &condition.together {
+            let path = format!("{}/reason", with_path(together));
+            text(rows, doc(Kind::Condition, idx), &path, "reason, together with others", &together.reason, &condition.ground);
+        }
     }
     for (idx, flag) in catalog.flags.iter() {
         text(rows, doc(Kind::Flag, idx), "presentation", "presentation", &flag.presentation, &flag.ground);

@@ -1,12 +1,14 @@
 //! Rows of what was derived: totals with the doses and limits behind them, times, cautions and red flags.
 
-use super::numbers::{home_path, rule_path};
+use super::numbers::{home_path, rule_path, with_path};
 use super::{RowKind, Rows, SILENT, Said, doc, slug};
 use crate::compute::ProtocolFacts;
 use crate::compute::amount::shown;
+use crate::compute::cautions::Hit;
 use crate::compute::ledger::{Cell, Key, Origin};
 use crate::compute::steps::StepFacts;
-use crate::model::docs::{HomeItem, Protocol};
+use crate::compute::together::Combination;
+use crate::model::docs::{Condition, HomeItem, Protocol, Rule};
 use crate::model::interval::Interval;
 use crate::model::region::regions;
 use crate::model::unit::Dim;
@@ -141,35 +143,66 @@ pub fn flag_path(flag: &str) -> String {
     format!("flags/{flag}")
 }
 
+/// Path of what a combination does in a protocol.
+pub fn combination_path(catalog: &Catalog, combination: &Combination, stressor: Stressor) -> String {
+    let condition = &catalog.conditions[combination.condition].head.id.value;
+    let with = combination.written(catalog).map(with_path).unwrap_or_default();
+    caution_path(&format!("{condition}/{with}"), stressor)
+}
+
 fn cautions(rows: &mut Rows<'_>, d: DocRef, facts: &ProtocolFacts) {
+    let catalog = rows.catalog;
     for caution in &facts.cautions {
-        let condition = &rows.catalog.conditions[caution.condition];
-        let mut seen = Vec::new();
-        for hit in &caution.hits {
-            if seen.contains(&hit.stressor) {
-                continue;
-            }
-            seen.push(hit.stressor);
-            let all = || caution.hits.iter().filter(|h| h.stressor == hit.stressor);
-            let strongest = all().map(|h| h.strength).min().unwrap_or(hit.strength);
-            let at = condition.rules.get(hit.rule).map_or(condition.rules_at, |r| r.span);
-            let path = caution_path(&condition.head.id.value, hit.stressor);
-            let said = Said {
-                name: format!("{}, {}", condition.name.value, hit.stressor.word()),
-                value: strongest.word().to_string(),
-                at,
-                ground: &condition.ground,
-            };
-            let i = rows.add(RowKind::Caution, d, &path, said);
-            let numbers: Vec<usize> = all()
-                .filter_map(|h| condition.rules.get(h.rule))
-                .flat_map(|r| r.max.entries.iter().map(move |e| rule_path(r, &e.name.value)))
-                .filter_map(|p| rows.find(doc(Kind::Condition, caution.condition), RowKind::Number, &p))
-                .collect();
-            if let Some(row) = rows.out.get_mut(i) {
-                row.from = numbers;
-                row.from.dedup();
-            }
+        let condition = &catalog.conditions[caution.condition];
+        let matrix = Matrix { condition: caution.condition, name: condition.name.value.to_string(), under: "", rules: &condition.rules };
+        let path = |s| caution_path(&condition.head.id.value, s);
+        of_matrix(rows, d, &matrix, &caution.hits, path);
+    }
+    for c in &facts.combinations {
+        let Some(written) = c.written(catalog) else { continue };
+        let name = |idx: &Idx<Condition>| catalog.conditions[*idx].name.value.to_string();
+        let others: Vec<String> = c.others.iter().map(name).collect();
+        let name = format!("{} together with {}", name(&c.condition), others.join(", or "));
+        let under = with_path(written) + "/";
+        let matrix = Matrix { condition: c.condition, name, under: &under, rules: &written.rules };
+        of_matrix(rows, d, &matrix, &c.hits, |s| combination_path(catalog, c, s));
+    }
+}
+
+/// Rows of a condition, or of what it does together with others.
+struct Matrix<'a> {
+    condition: Idx<Condition>,
+    name: String,
+    /// Path of its numbers.
+    under: &'a str,
+    rules: &'a [Rule],
+}
+
+fn of_matrix(rows: &mut Rows<'_>, d: DocRef, matrix: &Matrix<'_>, hits: &[Hit], path: impl Fn(Stressor) -> String) {
+    let condition = &rows.catalog.conditions[matrix.condition];
+    let mut seen = Vec::new();
+    for hit in hits {
+        if seen.contains(&hit.stressor) {
+            continue;
+        }
+        seen.push(hit.stressor);
+        let all = || hits.iter().filter(|h| h.stressor == hit.stressor);
+        let strongest = all().map(|h| h.strength).min().unwrap_or(hit.strength);
+        let said = Said {
+            name: format!("{}, {}", matrix.name, hit.stressor.word()),
+            value: strongest.word().to_string(),
+            at: matrix.rules.get(hit.rule).map_or(condition.rules_at, |r| r.span),
+            ground: &condition.ground,
+        };
+        let i = rows.add(RowKind::Caution, d, &path(hit.stressor), said);
+        let numbers: Vec<usize> = all()
+            .filter_map(|h| matrix.rules.get(h.rule))
+            .flat_map(|r| r.max.entries.iter().map(move |e| rule_path(r, &e.name.value)))
+            .filter_map(|p| rows.find(doc(Kind::Condition, matrix.condition), RowKind::Number, &format!("{}{p}", matrix.under)))
+            .collect();
+        if let Some(row) = rows.out.get_mut(i) {
+            row.from = numbers;
+            row.from.dedup();
         }
     }
 }

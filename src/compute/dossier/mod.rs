@@ -15,7 +15,7 @@ pub mod ratios;
 pub mod reading;
 pub mod used;
 
-pub use derived::{caution_path, flag_path, total_path};
+pub use derived::{caution_path, combination_path, flag_path, total_path};
 pub use numbers::home_path;
 
 use super::ProtocolFacts;

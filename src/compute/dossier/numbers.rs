@@ -3,7 +3,7 @@
 use super::{RowKind, Rows, SILENT, Said, doc, slug};
 use crate::model::docs::{
     Amount, Condition, Dose, DoseEntry, DoseValue, Ground, HomeItem, Limit, Measure, Muscle, Pack, Position, Protocol, Reliability,
-    Technique,
+    Technique, Together,
 };
 use crate::model::quantity::number;
 use crate::model::{DocRef, Idx, Kind};
@@ -120,13 +120,22 @@ fn position(rows: &mut Rows<'_>, d: DocRef, p: &Position) {
 }
 
 fn condition(rows: &mut Rows<'_>, d: DocRef, c: &Condition) {
-    for rule in &c.rules {
+    let alone = c.rules.iter().map(|rule| (String::new(), rule));
+    let together = c.together.iter().flat_map(|t| t.rules.iter().map(|rule| (with_path(t) + "/", rule)));
+    for (under, rule) in alone.chain(together) {
         for e in &rule.max.entries {
             let DoseValue::Amount(q) = &e.value else { continue };
-            let name = format!("{} at most, {}", rule.stressor.word(), e.name.value);
-            put(rows, d, &rule_path(rule, &e.name.value), &name, q.shown(), e.span, &c.ground);
+            let name = format!("{}{} at most, {}", if under.is_empty() { "" } else { "together, " }, rule.stressor.word(), e.name.value);
+            put(rows, d, &format!("{under}{}", rule_path(rule, &e.name.value)), &name, q.shown(), e.span, &c.ground);
         }
     }
+}
+
+/// Path of what a condition does together with others.
+pub(super) fn with_path(together: &Together) -> String {
+    let mut with: Vec<&str> = together.with.iter().map(|c| &*c.written.value).collect();
+    with.sort_unstable();
+    format!("together/{}", with.join("+"))
 }
 
 /// Path of a number of a condition's row.

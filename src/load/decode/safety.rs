@@ -1,7 +1,7 @@
 //! Conditions and red flags.
 
 use super::Reader;
-use crate::model::docs::{Condition, Dose, Flag, Head, Places, Rule};
+use crate::model::docs::{Condition, Dose, Flag, Head, Places, Rule, Together};
 use crate::model::vocabulary::{Strength, Stressor, Urgency};
 use crate::source::{Node, NodeKind};
 
@@ -15,15 +15,19 @@ pub(super) fn condition(r: &mut Reader<'_>, n: &Node, head: Head) -> Condition {
         scope: r.maybe(n, "scope"),
         rules: rules(r, n),
         rules_at: n.entry("rules").map_or(head.at, |(k, _)| k.span),
+        together: r.items(n, "together").iter().map(|item| together(r, item)).collect(),
         reason: r.text(n, "reason"),
         allows: r.references(n, "allows"),
         clears: r.maybe(n, "clears"),
         lasts: lasts.and_then(|x| r.maybe(x, "kind")),
         until: lasts.and_then(|x| r.maybe(x, "until")),
-        with: r.maybe(n, "with"),
         ground: r.ground(n),
         head,
     }
+}
+
+fn together(r: &mut Reader<'_>, n: &Node) -> Together {
+    Together { with: r.references(n, "with"), rules: rules(r, n), reason: r.text(n, "reason"), span: n.span }
 }
 
 fn rules(r: &mut Reader<'_>, n: &Node) -> Vec<Rule> {

@@ -35,7 +35,7 @@ pub use pack::{Destination, Erratum, Extends, Pack, Page, Raise, Waiver};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
 pub use protocol::{Branch, ForWhom, Goal, HomeItem, NOT_FOR, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
 pub use question::{Asked, ClaimedEffect, Outcome, Population, Question, Rating, RatingStep, RestsOn, ResultRef, Search};
-pub use safety::{Condition, Flag, Rule};
+pub use safety::{Condition, Flag, Rule, Together};
 pub use source::{
     Arm, BiasDomain, Change, Conclusion, Data, EvidenceLevel, Finding, GroupCount, GroupMean, PValue, Printed, RiskOfBias, Source, Spread,
     StudyResult, Told,

@@ -34,6 +34,19 @@ pub struct Rule {
     pub span: Span,
 }
 
+/// What holds besides for a person who has a condition and one of some others.
+#[derive(Clone, Debug)]
+pub struct Together {
+    /// The others: one of them is enough.
+    pub with: Vec<Ref<Condition>>,
+    /// Rows.
+    pub rules: Vec<Rule>,
+    /// Reason.
+    pub reason: Text,
+    /// Where it stands.
+    pub span: Span,
+}
+
 /// A condition.
 #[derive(Clone, Debug)]
 pub struct Condition {
@@ -53,6 +66,8 @@ pub struct Condition {
     pub rules: Vec<Rule>,
     /// Where the rows stand.
     pub rules_at: Span,
+    /// Together with other conditions. A pair is written at one of the two and holds for both.
+    pub together: Vec<Together>,
     /// Reason.
     pub reason: Text,
     /// Techniques that stay possible.
@@ -63,10 +78,15 @@ pub struct Condition {
     pub lasts: Option<Text>,
     /// When it ends.
     pub until: Option<Text>,
-    /// In combination.
-    pub with: Option<Text>,
     /// Ground.
     pub ground: Ground,
+}
+
+impl Condition {
+    /// Its own rows, and those that hold together with others.
+    pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
+        self.rules.iter().chain(self.together.iter().flat_map(|t| &t.rules))
+    }
 }
 
 /// A red flag.

@@ -1,15 +1,17 @@
 //! What is asked before anything else: red flags by urgency, then cautions; at a glance; then the questions, and what each caution changes.
 
 use super::{after, block, piece, treat};
-use crate::compute::cautions::{Caution, Hit};
-use crate::model::docs::{Condition, Protocol, Rule};
+use crate::compute::cautions::Hit;
+use crate::model::docs::{Dose, DoseEntry, DoseValue, Protocol, Rule};
+use crate::model::interval::exceeds;
+use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, sends_to};
 use crate::plan::site::{Site, text};
 use crate::plan::view::card::{Item, Piece, StopLine};
-use crate::plan::view::condition::numbers;
-use crate::plan::view::parts::{CautionView, FlagView, Mark};
+use crate::plan::view::condition::{numbers, numbers_of};
+use crate::plan::view::parts::{CautionView, FlagView, Link, Mark};
 use crate::plan::view::protocol::stop;
 use crate::plan::words;
 use std::collections::BTreeMap;
@@ -116,18 +118,26 @@ pub(super) const ALTERED: Mark = Mark { word: "if yes, go on with changes", shap
 
 /// What each caution that leaves the protocol open does to which steps.
 pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
-    let facts = &site.facts.of(idx).cautions;
-    let mut out = vec![legend()];
+    let (facts, combinations) = (&site.facts.of(idx).cautions, &site.facts.of(idx).combinations);
+    let mut out = Vec::new();
     for (caution, view) in facts.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
-        let name = Piece { condition: Some(view.id), ..piece(&view.link.text, "") };
-        let pieces = std::iter::once(name).chain(effects(site, idx, caution)).collect();
+        let name = Piece { condition: Some(view.id.clone()), ..piece(&view.link.text, "") };
+        let own = effects(site, idx, &site.catalog.conditions[caution.condition].rules, &caution.hits);
+        let joint = combinations.iter().filter(|c| !c.partners(caution.condition).is_empty()).zip(&view.together);
+        let together = joint.map(|(c, t)| with_others(&t.with, effects(site, idx, c.rules(site.catalog), &c.hits)));
+        let pieces = std::iter::once(name).chain(own).chain(together).collect();
         out.push(block(CHANGES, "cautions", Item { lines: vec![pieces], ..Item::default() }));
     }
-    out
+    with_legend(out)
+}
+
+/// Blocks of cautions under what their words of strength ask for.
+pub(super) fn with_legend(cautions: Vec<Block>) -> Vec<Block> {
+    if cautions.is_empty() { cautions } else { std::iter::once(legend()).chain(cautions).collect() }
 }
 
 /// What the words of strength ask for.
-pub(super) fn legend() -> Block {
+fn legend() -> Block {
     let told = [
         (Strength::Never, "leave out"),
         (Strength::NotHere, "leave out where the trouble is"),
@@ -139,6 +149,12 @@ pub(super) fn legend() -> Block {
     Block { keep_next: true, ..block(CHANGES, "cautions", Item { lines: vec![line], ..Item::default() }) }
 }
 
+/// What a condition does together with others, in one piece.
+pub(super) fn with_others(with: &[Link], effects: Vec<Piece>) -> Piece {
+    let effects: Vec<String> = effects.into_iter().map(|p| format!("{}: {}", p.label, p.text)).collect();
+    piece(&words::together_with(with), effects.join("; "))
+}
+
 /// What one step is told: the strength and the numbers of its limits.
 pub(super) type Told = (Strength, String);
 
@@ -146,15 +162,14 @@ pub(super) type Told = (Strength, String);
 ///
 /// A step that is barred is named under that alone; a limit and a clearance stand side by side; where
 /// there is either, watching goes without saying.
-fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece> {
-    let condition = &site.catalog.conditions[caution.condition];
+fn effects(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], all: &[Hit]) -> Vec<Piece> {
     let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
-    for hit in &caution.hits {
+    for hit in all {
         steps.entry((hit.home, hit.step)).or_default().push(hit);
     }
     let mut groups: BTreeMap<Told, Numbers> = BTreeMap::new();
     for ((home, row), hits) in steps {
-        for told in told(site, condition, &hits) {
+        for told in told(site, &site.catalog.protocols[idx], rules, &hits) {
             let numbers = groups.entry(told).or_default();
             if home {
                 numbers.home.push(u32::try_from(row + 1).unwrap_or(u32::MAX));
@@ -173,10 +188,12 @@ fn effects(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<Piece>
 }
 
 /// What a limit allows: its numbers, or what else is to be done.
-fn limit(site: &Site<'_>, rule: &Rule) -> Option<String> {
-    let most = numbers(rule);
-    if !most.is_empty() {
-        return Some(most);
+///
+/// A number that the step keeps to as it is written is left out: it might be read as leave to go up to it.
+fn limit(site: &Site<'_>, rule: &Rule, dose: Option<&Dose>) -> Option<String> {
+    if !numbers(rule).is_empty() {
+        let beyond = numbers_of(rule, |entry| !dose.is_some_and(|d| keeps_to(d, entry)));
+        return Some(if beyond.is_empty() { "as written".into() } else { beyond });
     }
     let why = text(&rule.why).map(|w| w.trim_end_matches('.').to_string());
     let instead = rule.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)).map(|t| format!("else {}", t.text));
@@ -184,13 +201,25 @@ fn limit(site: &Site<'_>, rule: &Rule) -> Option<String> {
     (!words.is_empty()).then(|| words.join("; "))
 }
 
-pub(super) fn told(site: &Site<'_>, condition: &Condition, hits: &[&Hit]) -> Vec<Told> {
+/// True if a dose is no more than a number of a limit; of a cover, no less.
+fn keeps_to(dose: &Dose, entry: &DoseEntry) -> bool {
+    let DoseValue::Amount(limit) = &entry.value else { return false };
+    dose.amount(&entry.name.value).filter(|own| own.dim() == limit.dim()).is_some_and(|own| match limit.dim() {
+        Dim::Layers => !exceeds(limit.base().lo, own.base().lo),
+        _ => !exceeds(own.base().hi, limit.base().hi),
+    })
+}
+
+/// What hits of one step or home item of a protocol tell its reader.
+pub(super) fn told(site: &Site<'_>, protocol: &Protocol, rules: &[Rule], hits: &[&Hit]) -> Vec<Told> {
+    let dose = |h: &Hit| if h.home { protocol.home.get(h.step).map(|x| &x.dose) } else { protocol.steps.get(h.step).map(|x| &x.dose) };
+
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
     if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
         return vec![barred];
     }
     let limits = hits.iter().filter(|h| h.strength == Strength::Limit);
-    let mut limits: Vec<String> = limits.filter_map(|h| limit(site, condition.rules.get(h.rule)?)).collect();
+    let mut limits: Vec<String> = limits.filter_map(|h| limit(site, rules.get(h.rule)?, dose(h))).collect();
     limits.sort_unstable();
     limits.dedup();
     let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join("; ")));

@@ -5,7 +5,7 @@ use super::{after, ask, blank_of, block, line, piece, run, treat, treated};
 use crate::compute::cautions::Hit;
 use crate::compute::numb::At;
 use crate::compute::session::{Act, Visit};
-use crate::model::docs::{Condition, SAYS_STOP, Session};
+use crate::model::docs::{Rule, SAYS_STOP, Session};
 use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
@@ -53,8 +53,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
-    blocks.push(ask::legend());
-    blocks.extend(effects.into_iter().map(Effect::block));
+    blocks.extend(ask::with_legend(effects.into_iter().map(Effect::block).collect()));
     let pack = &site.catalog.packs[session.head.pack];
     let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
     let said = text(&pack.demonstration).into_iter().chain([rest.to_string()]).map(|t| line("", t)).collect();
@@ -90,8 +89,13 @@ struct Effect {
     id: String,
     name: String,
     outside: Vec<String>,
-    told: BTreeMap<(Strength, String), (Vec<u32>, Vec<String>)>,
+    told: Effects,
+    /// Together with others, one of which is enough.
+    together: Vec<(Vec<Link>, Effects)>,
 }
+
+/// What is told to which steps and home items.
+type Effects = BTreeMap<ask::Told, (Vec<u32>, Vec<String>)>;
 
 /// Cautions of all protocols: first those that put a person outside one, then by strength.
 fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
@@ -106,7 +110,18 @@ fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
             if view.excluded {
                 effect.outside.push(short(site, visit, part));
             } else {
-                effect.add(site, visit, part, doc, &caution.hits);
+                add(&mut effect.told, site, (visit, part), &doc.rules, &caution.hits);
+            }
+            let joint = site.facts.of(*protocol).combinations.iter().filter(|c| !c.partners(condition).is_empty());
+            for (c, t) in joint.zip(view.together) {
+                let same = |(with, _): &(Vec<Link>, Effects)| with.iter().map(|l| &l.text).eq(t.with.iter().map(|l| &l.text));
+                let at = effect.together.iter().position(same).unwrap_or_else(|| {
+                    effect.together.push((t.with.clone(), Effects::new()));
+                    effect.together.len() - 1
+                });
+                if let Some((_, told)) = effect.together.get_mut(at) {
+                    add(told, site, (visit, part), c.rules(site.catalog), &c.hits);
+                }
             }
         }
         if let Some(strength) = strongest {
@@ -117,24 +132,25 @@ fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
     effects.into_iter().map(|(.., effect)| effect).collect()
 }
 
-impl Effect {
-    fn add(&mut self, site: &Site<'_>, visit: &Visit, part: usize, condition: &Condition, hits: &[Hit]) {
-        let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
-        for hit in hits {
-            steps.entry((hit.home, hit.step)).or_default().push(hit);
-        }
-        for ((home, row), hits) in steps {
-            for told in ask::told(site, condition, &hits) {
-                let (numbers, homes) = self.told.entry(told).or_default();
-                if home {
-                    homes.push(format!("home {} of {}", row + 1, short(site, visit, part)));
-                } else {
-                    numbers.extend(number(visit, At { part, step: row }));
-                }
+fn add(all: &mut Effects, site: &Site<'_>, (visit, part): (&Visit, usize), rules: &[Rule], hits: &[Hit]) {
+    let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
+    for hit in hits {
+        steps.entry((hit.home, hit.step)).or_default().push(hit);
+    }
+    let Some(protocol) = visit.parts.get(part) else { return };
+    for ((home, row), hits) in steps {
+        for told in ask::told(site, &site.catalog.protocols[*protocol], rules, &hits) {
+            let (numbers, homes) = all.entry(told).or_default();
+            if home {
+                homes.push(format!("home {} of {}", row + 1, short(site, visit, part)));
+            } else {
+                numbers.extend(number(visit, At { part, step: row }));
             }
         }
     }
+}
 
+impl Effect {
     fn block(self) -> Block {
         block(ask::CHANGES, "cautions", Item { lines: vec![self.pieces()], ..Item::default() })
     }
@@ -144,18 +160,24 @@ impl Effect {
         if !self.outside.is_empty() {
             out.push(piece("Leave out", self.outside.join(", ")));
         }
-        for ((strength, limits), (mut numbers, mut places)) in self.told {
-            numbers.sort_unstable();
-            numbers.dedup();
-            if !numbers.is_empty() {
-                let word = if numbers.len() == 1 { "step" } else { "steps" };
-                places.insert(0, format!("{word} {}", words::ranges(&numbers)));
-            }
-            let limits = if limits.is_empty() { limits } else { format!(": {limits}") };
-            out.push(piece(&words::capital(strength.word()), places.join(", ") + &limits));
-        }
+        out.extend(shown(self.told));
+        out.extend(self.together.into_iter().map(|(with, told)| ask::with_others(&with, shown(told))));
         out
     }
+}
+
+fn shown(effects: Effects) -> Vec<Piece> {
+    let one = |((strength, limits), (mut numbers, mut places)): (ask::Told, (Vec<u32>, Vec<String>))| {
+        numbers.sort_unstable();
+        numbers.dedup();
+        if !numbers.is_empty() {
+            let word = if numbers.len() == 1 { "step" } else { "steps" };
+            places.insert(0, format!("{word} {}", words::ranges(&numbers)));
+        }
+        let limits = if limits.is_empty() { limits } else { format!(": {limits}") };
+        piece(&words::capital(strength.word()), places.join(", ") + &limits)
+    };
+    effects.into_iter().map(one).collect()
 }
 
 /// Side, time, turns with their step, positions, what to bring, how to say stop.

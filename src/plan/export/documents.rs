@@ -92,11 +92,18 @@ pub(super) fn condition(catalog: &Catalog, c: &Condition) -> Value {
             "instead": r.instead.as_ref().and_then(|t| id(catalog, Kind::Technique, t)), "why": text(&r.why),
         })
     };
+    let together = |t: &crate::model::docs::Together| {
+        json!({
+            "with": t.with.iter().filter_map(|c| id(catalog, Kind::Condition, c)).collect::<Vec<_>>(),
+            "rules": t.rules.iter().map(rule).collect::<Vec<_>>(), "reason": *t.reason.value,
+        })
+    };
     json!({
         "other_names": texts(&c.other_names), "question": text(&c.question), "look_for": text(&c.look_for), "scope": text(&c.scope),
-        "rules": c.rules.iter().map(rule).collect::<Vec<_>>(), "reason": *c.reason.value,
+        "rules": c.rules.iter().map(rule).collect::<Vec<_>>(), "together": c.together.iter().map(together).collect::<Vec<_>>(),
+        "reason": *c.reason.value,
         "allows": c.allows.iter().filter_map(|t| id(catalog, Kind::Technique, t)).collect::<Vec<_>>(),
-        "clears": text(&c.clears), "lasts": text(&c.lasts), "until": text(&c.until), "with": text(&c.with), "ground": ground(catalog, &c.ground),
+        "clears": text(&c.clears), "lasts": text(&c.lasts), "until": text(&c.until), "ground": ground(catalog, &c.ground),
     })
 }
 

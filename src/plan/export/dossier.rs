@@ -197,10 +197,11 @@ fn studied(catalog: &Catalog) -> Vec<Value> {
 fn silences(catalog: &Catalog, facts: &Facts) -> Vec<Value> {
     let mut out = Vec::new();
     for r in matrix(catalog, facts) {
+        let with: Vec<&str> = r.with.iter().map(|c| &*catalog.conditions[*c].head.id.value).collect();
         for c in &r.cells {
             let says: Vec<Value> = c.says.iter().map(|(s, local)| json!({"strength": s.word(), "some_regions": local})).collect();
             out.push(json!({
-                "condition": *catalog.conditions[r.condition].head.id.value, "stressor": c.stressor.word(), "says": says,
+                "condition": *catalog.conditions[r.condition].head.id.value, "with": with, "stressor": c.stressor.word(), "says": says,
                 "protocols": c.protocols, "exposed": c.exposed,
             }));
         }

@@ -77,14 +77,22 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
     let (catalog, facts) = (site.catalog, site.facts.of(idx));
     let p = &catalog.protocols[idx];
     let step_number = |i: usize| p.steps.get(i).map(|s| s.number.value);
-    let caution = |c: &crate::compute::cautions::Caution| {
-        let hits = c.hits.iter().map(|h| {
+    let hits = |hits: &[crate::compute::cautions::Hit]| -> Vec<Value> {
+        let one = |h: &crate::compute::cautions::Hit| {
             let (step, item) = if h.home { (None, Some(h.step + 1)) } else { (step_number(h.step), None) };
             json!({"step": step, "home_item": item, "stressor": h.stressor.word(), "strength": h.strength.word(), "rule": h.rule})
-        });
+        };
+        hits.iter().map(one).collect()
+    };
+    let caution = |c: &crate::compute::cautions::Caution| {
         let condition = &catalog.conditions[c.condition];
         let question = &*condition.question.as_ref().unwrap_or(&condition.name).value;
-        json!({"condition": catalog.id(doc(Kind::Condition, c.condition)), "question": question, "strength": c.strength.word(), "hits": hits.collect::<Vec<_>>()})
+        json!({"condition": catalog.id(doc(Kind::Condition, c.condition)), "question": question, "strength": c.strength.word(), "hits": hits(&c.hits)})
+    };
+    let combination = |c: &crate::compute::together::Combination| {
+        let id = |idx| catalog.id(doc(Kind::Condition, idx)).to_string();
+        let others: Vec<String> = c.others.iter().map(|o| id(*o)).collect();
+        json!({"condition": id(c.condition), "row": c.row, "with": others, "strength": c.strength.word(), "hits": hits(&c.hits)})
     };
     let flag = |f: &crate::compute::flags::DerivedFlag| {
         let question = &*catalog.flags[f.flag].question.value;
@@ -101,6 +109,7 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
     json!({
         "ledger": ledger(catalog, &facts.ledger),
         "cautions": facts.cautions.iter().map(caution).collect::<Vec<_>>(),
+        "combinations": facts.combinations.iter().map(combination).collect::<Vec<_>>(),
         "flags": facts.flags.flags.iter().map(flag).collect::<Vec<_>>(),
         "uncovered": facts.flags.uncovered.iter().map(|u| u.topic.clone()).collect::<std::collections::BTreeSet<_>>(),
         "timeline": {

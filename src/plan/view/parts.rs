@@ -306,10 +306,23 @@ pub struct CautionView {
     pub reason: String,
     /// Who may clear it.
     pub clears: Option<String>,
-    /// In combination.
-    pub with: Option<String>,
+    /// What it does together with others.
+    pub together: Vec<TogetherView>,
     /// True if the protocol excludes people with it.
     pub excluded: bool,
+}
+
+/// What a condition does together with others.
+#[derive(Debug, Clone, Serialize)]
+pub struct TogetherView {
+    /// The others: one of them is enough.
+    pub with: Vec<Link>,
+    /// Strongest strength with its shape.
+    pub strength: Mark,
+    /// Rows that touch the protocol.
+    pub rows: Vec<CautionRow>,
+    /// Reason.
+    pub reason: String,
 }
 
 /// What a caution does to some steps.

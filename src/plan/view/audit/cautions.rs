@@ -17,8 +17,14 @@ pub(super) fn cautions(site: &Site<'_>) -> Part {
     ];
     let mut rows_of = Vec::new();
     for row in matrix(site.catalog, site.facts) {
-        let name = Cell::link(site.link(doc(Kind::Condition, row.condition)));
-        let cells = std::iter::once(name).chain(row.cells.iter().map(cell)).collect();
+        let link = |idx| Line::link(site.link(doc(Kind::Condition, idx)));
+        let joint = !row.with.is_empty();
+        let mut lines: Vec<Line> = std::iter::once(row.condition).chain(row.with.iter().copied()).map(link).collect();
+        if let Some((_, ahead)) = lines.split_last_mut() {
+            ahead.iter_mut().enumerate().for_each(|(i, line)| line.after = if i == 0 { " together with" } else { ", or" }.into());
+        }
+        let name = Cell { lines };
+        let cells = std::iter::once(name).chain(row.cells.iter().map(|c| cell(c, joint))).collect();
         rows_of.push(TableRow { id: None, cells });
     }
     let heads = std::iter::once("Condition").chain(Stressor::ALL.iter().map(|s| s.word())).collect();
@@ -33,11 +39,14 @@ pub(super) fn cautions(site: &Site<'_>) -> Part {
     (intro, vec![matrix, derived(site, RowKind::Caution, "derived", "Cautions of each protocol")])
 }
 
-fn cell(cell: &MatrixCell) -> Cell {
+fn cell(cell: &MatrixCell, joint: bool) -> Cell {
     let one = |(strength, local): &(Strength, bool)| {
         let text = format!("{}{}", strength.word(), if *local { ", in some regions" } else { "" });
         Line { mark: Some(crate::plan::words::strength(*strength)), ..Line::words(text) }
     };
+    if cell.says.is_empty() && joint {
+        return Cell::words("no more than each alone");
+    }
     if cell.says.is_empty() {
         let loads = if cell.exposed > 0 { format!("silent ({} protocols load so)", cell.exposed) } else { "silent".into() };
         return Cell::words(loads);

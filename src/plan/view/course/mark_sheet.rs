@@ -113,9 +113,14 @@ fn caution(c: CautionView) -> Row {
         let instead = r.instead.as_ref().map(|t| format!("; instead: {}", t.text)).unwrap_or_default();
         pair(&words::capital(r.stressor), format!("{}{numbers}{places}, {}{instead}", r.strength, r.steps))
     };
-    let must = c.excluded || c.rows.iter().any(|r| bars(r.strength));
-    let looks =
+    let joint = || c.together.iter().flat_map(|t| &t.rows);
+    let must = c.excluded || c.rows.iter().chain(joint()).any(|r| bars(r.strength));
+    let mut looks: Vec<Pair> =
         if c.excluded { vec![pair("If yes", stop::OUTSIDE.word.trim_start_matches("if yes, "))] } else { c.rows.iter().map(one).collect() };
+    for t in &c.together {
+        let rows: Vec<String> = t.rows.iter().map(one).map(|p| format!("{}: {}", p.label, p.text)).collect();
+        looks.push(pair(&words::together_with(&t.with), rows.join("; ")));
+    }
     Row { number: c.link.text, must, what: c.question, looks, ..Row::default() }
 }
 

@@ -3,12 +3,14 @@
 use super::trace;
 use crate::compute::cautions::{Caution, Hit};
 use crate::compute::flags::{DerivedFlag, Reason, Why};
-use crate::model::docs::{Pack, Protocol};
+use crate::compute::together::Combination;
+use crate::model::docs::{Condition, Pack, Protocol, Rule};
+use crate::model::vocabulary::{Strength, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, text};
 use crate::plan::view::condition::numbers;
 use crate::plan::view::flag;
-use crate::plan::view::parts::{CautionGroup, CautionRow, CautionView, FlagGroup, FlagView, Mark};
+use crate::plan::view::parts::{CautionGroup, CautionRow, CautionView, FlagGroup, FlagView, Mark, TogetherView};
 use crate::plan::words;
 
 /// Flags of a protocol, most urgent first.
@@ -102,12 +104,21 @@ pub fn caution_groups(cautions: Vec<CautionView>) -> Vec<CautionGroup> {
 /// Mark of conditions that put a person outside the protocol.
 pub const OUTSIDE: Mark = Mark { word: "if yes, not this protocol", shape: "octagon", class: "strength-never" };
 
+/// Mark of conditions that change nothing alone.
+const ONLY_TOGETHER: Mark = Mark { word: "only together with another", shape: "triangle", class: "strength-limit" };
+
+/// Mark of the strongest strength of a caution.
+pub fn mark(strength: Strength) -> Mark {
+    if strength == Strength::None { ONLY_TOGETHER } else { words::strength(strength) }
+}
+
 fn act(word: &str) -> &'static str {
     match word {
         "if yes, not this protocol" => "The protocol is not for people with one of these.",
         "never" => "Some steps must be left out, wherever on the body.",
         "not here" => "Some steps must be left out where the trouble is.",
         "limit" => "Some steps stay below the numbers given.",
+        "only together with another" => "Nothing changes, unless the person has another one named with it.",
         "ask first" => "Some steps need written clearance first.",
         _ => "Watch closely in the steps named.",
     }
@@ -127,35 +138,64 @@ fn one_caution(site: &Site<'_>, idx: Idx<Protocol>, protocol: &Protocol, caution
         link: site.link(doc(Kind::Condition, caution.condition)),
         question: text(&c.question).or_else(|| look_for.clone()).unwrap_or_else(|| c.name.value.to_string()),
         look_for,
-        strength: words::strength(caution.strength),
+        strength: mark(caution.strength),
         rows: rows(site, idx, caution),
+        together: together(site, idx, caution.condition),
         reason: c.reason.value.to_string(),
         clears: text(&c.clears),
-        with: text(&c.with),
         excluded: protocol.population.excludes.iter().any(|r| r.to == Some(caution.condition)),
     }
 }
 
-/// What a caution does to which steps: hits under the same rule stand in one row, strongest first.
-pub fn rows(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<CautionRow> {
-    let mut keys: Vec<(crate::model::vocabulary::Strength, usize)> = caution.hits.iter().map(|h| (h.strength, h.rule)).collect();
-    keys.sort_unstable();
-    keys.dedup();
-    keys.into_iter().filter_map(|(_, rule)| row(site, idx, caution, rule)).collect()
+/// What a condition does to which steps together with others, strongest first.
+fn together(site: &Site<'_>, idx: Idx<Protocol>, condition: Idx<Condition>) -> Vec<TogetherView> {
+    let own = |c: &&Combination| !c.partners(condition).is_empty();
+    let view = |c: &Combination| TogetherView {
+        with: c.partners(condition).iter().map(|o| site.link(doc(Kind::Condition, *o))).collect(),
+        strength: words::strength(c.strength),
+        rows: combined_rows(site, idx, c),
+        reason: c.written(site.catalog).map_or_else(String::new, |t| t.reason.value.to_string()),
+    };
+    site.facts.of(idx).combinations.iter().filter(own).map(view).collect()
 }
 
-fn row(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution, rule: usize) -> Option<CautionRow> {
+/// What a caution does to which steps: hits under the same rule stand in one row, strongest first.
+pub fn rows(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution) -> Vec<CautionRow> {
+    let rules = &site.catalog.conditions[caution.condition].rules;
+    let trace = |s: Stressor| trace::caution(site, doc(Kind::Protocol, idx), caution.condition, s);
+    rows_of(site, idx, rules, &caution.hits, &trace)
+}
+
+/// The same for a combination.
+pub fn combined_rows(site: &Site<'_>, idx: Idx<Protocol>, combination: &Combination) -> Vec<CautionRow> {
+    let trace = |s: Stressor| trace::combination(site, doc(Kind::Protocol, idx), combination, s);
+    rows_of(site, idx, combination.rules(site.catalog), &combination.hits, &trace)
+}
+
+type TraceOf<'a> = &'a dyn Fn(Stressor) -> Option<String>;
+
+fn rows_of(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], hits: &[Hit], trace: TraceOf<'_>) -> Vec<CautionRow> {
+    let mut keys: Vec<(Strength, usize)> = hits.iter().map(|h| (h.strength, h.rule)).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    let one = |(_, rule): (Strength, usize)| {
+        let under: Vec<Hit> = hits.iter().copied().filter(|h| h.rule == rule).collect();
+        Some(row(site, idx, rules.get(rule)?, &under, trace))
+    };
+    keys.into_iter().filter_map(one).collect()
+}
+
+fn row(site: &Site<'_>, idx: Idx<Protocol>, r: &Rule, hits: &[Hit], trace: TraceOf<'_>) -> CautionRow {
     let protocol = &site.catalog.protocols[idx];
-    let r = site.catalog.conditions[caution.condition].rules.get(rule)?;
     let of = |home: bool| -> Vec<usize> {
-        let mut rows: Vec<usize> = caution.hits.iter().filter(|h: &&Hit| h.rule == rule && h.home == home).map(|h| h.step).collect();
+        let mut rows: Vec<usize> = hits.iter().filter(|h| h.home == home).map(|h| h.step).collect();
         rows.sort_unstable();
         rows.dedup();
         rows
     };
     let home: Vec<String> = of(true).iter().map(|i| (i + 1).to_string()).collect();
     let steps = [words::numbered("step", "steps", &step_numbers(protocol, &of(false))), words::numbered("home item", "home items", &home)];
-    Some(CautionRow {
+    CautionRow {
         stressor: r.stressor.word(),
         strength: r.strength.word(),
         numbers: numbers(r),
@@ -163,6 +203,6 @@ fn row(site: &Site<'_>, idx: Idx<Protocol>, caution: &Caution, rule: usize) -> O
         places: places(&r.regions.all),
         why: text(&r.why),
         instead: r.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)),
-        trace: trace::caution(site, doc(Kind::Protocol, idx), caution.condition, r.stressor),
-    })
+        trace: trace(r.stressor),
+    }
 }

@@ -1,7 +1,8 @@
 //! From the numbers of a protocol page to their rows in the dossier, from which the source is one link away.
 
-use crate::compute::dossier::{Row, RowKind, caution_path, flag_path, total_path};
+use crate::compute::dossier::{Row, RowKind, caution_path, combination_path, flag_path, total_path};
 use crate::compute::ledger::Cell;
+use crate::compute::together::Combination;
 use crate::model::docs::{Condition, Flag, Protocol, Technique};
 use crate::model::vocabulary::{Per, Stressor};
 use crate::model::{DocRef, Idx, Kind};
@@ -36,6 +37,11 @@ pub fn total(site: &Site<'_>, own: DocRef, cell: &Cell, per: Per) -> Option<Stri
 pub fn caution(site: &Site<'_>, own: DocRef, condition: Idx<Condition>, stressor: Stressor) -> Option<String> {
     let id = &site.catalog.conditions[condition].head.id.value;
     trace(site, own, RowKind::Caution, &caution_path(id, stressor)).map(|l| l.href)
+}
+
+/// Row of a combination.
+pub fn combination(site: &Site<'_>, own: DocRef, combination: &Combination, stressor: Stressor) -> Option<String> {
+    trace(site, own, RowKind::Caution, &combination_path(site.catalog, combination, stressor)).map(|l| l.href)
 }
 
 /// Row of a red flag.

@@ -1,9 +1,10 @@
 //! What the answers to the questions mean, for the script of the page and for other programs: the rows of the
 //! caution matrix that touch steps, the red flags, and what a step that is left out does to others.
 
-use crate::compute::cautions::{Caution, Hit};
+use crate::compute::cautions::Hit;
+use crate::compute::together::Combination;
 use crate::compute::{finder, order};
-use crate::model::docs::{Condition, Protocol, Rule};
+use crate::model::docs::{Condition, Protocol, Rule, Together};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Catalog, Idx, Kind};
@@ -21,6 +22,7 @@ pub struct Data {
     use_note: &'static str,
     flags: Vec<FlagRow>,
     conditions: Vec<ConditionRow>,
+    combinations: Vec<CombinationRow>,
     protocols: Vec<ProtocolRow>,
 }
 
@@ -45,7 +47,15 @@ struct ConditionRow {
     question: String,
     reason: String,
     clears: Option<String>,
-    with: Option<String>,
+    rules: Vec<RuleRow>,
+}
+
+/// What a condition and any of some others do together.
+#[derive(Debug, Serialize)]
+struct CombinationRow {
+    condition: String,
+    with: Vec<String>,
+    reason: String,
     rules: Vec<RuleRow>,
 }
 
@@ -89,6 +99,7 @@ struct ProtocolRow {
     steps: Vec<StepRow>,
     home: Vec<StepRow>,
     touches: Vec<Touch>,
+    together: Vec<TouchTogether>,
     needs: Vec<NeedRow>,
     apart: Vec<ApartRow>,
 }
@@ -106,6 +117,14 @@ struct StepRow {
 #[derive(Debug, Serialize)]
 struct Touch {
     condition: String,
+    rows: Vec<TouchRow>,
+}
+
+/// What a combination does to a protocol.
+#[derive(Debug, Serialize)]
+struct TouchTogether {
+    /// Its place in the list of combinations.
+    combination: usize,
     rows: Vec<TouchRow>,
 }
 
@@ -138,13 +157,15 @@ impl Data {
     /// Gathers everything.
     pub fn new(site: &Site<'_>) -> Data {
         let catalog = site.catalog;
+        let all = combinations(catalog);
         Data {
             version: export::VERSION,
             kind: "screening",
             use_note: words::USE_NOTE,
             flags: finder::flags(catalog).into_iter().map(|(idx, _)| flag(site, idx)).collect(),
             conditions: catalog.conditions.iter().map(|(_, c)| condition(site, c)).collect(),
-            protocols: super::offered(site).into_iter().map(|idx| protocol(site, idx)).collect(),
+            combinations: all.iter().map(|(idx, _, t)| combination(site, *idx, t)).collect(),
+            protocols: super::offered(site).into_iter().map(|idx| protocol(site, idx, &all)).collect(),
         }
     }
 }
@@ -164,16 +185,36 @@ fn flag(site: &Site<'_>, idx: Idx<crate::model::docs::Flag>) -> FlagRow {
     }
 }
 
+/// Everything that conditions do together, with the place where it is written.
+type Written<'a> = (Idx<Condition>, usize, &'a Together);
+
+fn combinations(catalog: &Catalog) -> Vec<Written<'_>> {
+    catalog.conditions.iter().flat_map(|(idx, c)| c.together.iter().enumerate().map(move |(row, t)| (idx, row, t))).collect()
+}
+
+fn combination(site: &Site<'_>, idx: Idx<Condition>, together: &Together) -> CombinationRow {
+    CombinationRow {
+        condition: id(site.catalog, idx),
+        with: together.others(idx).into_iter().map(|o| id(site.catalog, o)).collect(),
+        reason: together.reason.value.to_string(),
+        rules: rules(site, &site.catalog.conditions[idx], &together.rules),
+    }
+}
+
+/// Rows that restrict something, with their place among all.
+fn rules(site: &Site<'_>, c: &Condition, all: &[Rule]) -> Vec<RuleRow> {
+    let restricting = all.iter().enumerate().filter(|(_, r)| r.strength != Strength::None);
+    restricting.map(|(row, r)| rule(site, c, row, r)).collect()
+}
+
 fn condition(site: &Site<'_>, c: &Condition) -> ConditionRow {
-    let rules = c.rules.iter().enumerate().filter(|(_, r)| r.strength != Strength::None);
     ConditionRow {
         id: c.head.id.value.to_string(),
         name: c.name.value.to_string(),
         question: super::question(c),
         reason: c.reason.value.to_string(),
         clears: text(&c.clears),
-        with: text(&c.with),
-        rules: rules.map(|(row, r)| rule(site, c, row, r)).collect(),
+        rules: rules(site, c, &c.rules),
     }
 }
 
@@ -207,7 +248,7 @@ fn limits(r: &Rule) -> Vec<LimitRow> {
     r.max.entries.iter().filter_map(limit).collect()
 }
 
-fn protocol(site: &Site<'_>, idx: Idx<Protocol>) -> ProtocolRow {
+fn protocol(site: &Site<'_>, idx: Idx<Protocol>, all: &[Written<'_>]) -> ProtocolRow {
     let catalog = site.catalog;
     let (p, facts) = (&catalog.protocols[idx], site.facts.of(idx));
     let own = doc(Kind::Protocol, idx);
@@ -239,7 +280,13 @@ fn protocol(site: &Site<'_>, idx: Idx<Protocol>) -> ProtocolRow {
         excludes: p.population.excludes.iter().filter_map(|c| Some(id(catalog, c.to?))).collect(),
         steps: steps.collect(),
         home: home.collect(),
-        touches: facts.cautions.iter().map(|c| Touch { condition: id(catalog, c.condition), rows: rows(p, c) }).collect(),
+        touches: facts
+            .cautions
+            .iter()
+            .filter(|c| !c.hits.is_empty())
+            .map(|c| Touch { condition: id(catalog, c.condition), rows: rows(p, &c.hits) })
+            .collect(),
+        together: facts.combinations.iter().filter_map(|c| touch_together(p, c, all)).collect(),
         needs: needs.collect(),
         apart: apart.collect(),
     }
@@ -249,13 +296,17 @@ fn id(catalog: &Catalog, condition: Idx<Condition>) -> String {
     catalog.id(doc(Kind::Condition, condition)).to_string()
 }
 
-fn rows(p: &Protocol, caution: &Caution) -> Vec<TouchRow> {
-    let mut rules: Vec<usize> = caution.hits.iter().map(|h| h.rule).collect();
+fn touch_together(p: &Protocol, c: &Combination, all: &[Written<'_>]) -> Option<TouchTogether> {
+    let combination = all.iter().position(|(idx, row, _)| (*idx, *row) == (c.condition, c.row))?;
+    Some(TouchTogether { combination, rows: rows(p, &c.hits) })
+}
+
+fn rows(p: &Protocol, hits: &[Hit]) -> Vec<TouchRow> {
+    let mut rules: Vec<usize> = hits.iter().map(|h| h.rule).collect();
     rules.sort_unstable();
     rules.dedup();
     let of = |rule: usize, home: bool| {
-        let mut numbers: Vec<u32> = caution
-            .hits
+        let mut numbers: Vec<u32> = hits
             .iter()
             .filter(|h: &&Hit| h.rule == rule && h.home == home)
             .filter_map(|h| if home { Some(ordinal(h.step)) } else { p.steps.get(h.step).map(|s| s.number.value) })

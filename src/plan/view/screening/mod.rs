@@ -5,10 +5,11 @@ pub mod data;
 
 pub use data::Data;
 
-use super::parts::{CautionView, FlagGroup, Frame, Link, Mark};
+use super::parts::{CautionRow, CautionView, FlagGroup, Frame, Link, Mark};
 use super::protocol::stop;
 use crate::compute::currency::sign_off::State;
 use crate::compute::finder;
+use crate::compute::together::Combination;
 use crate::model::docs::{Condition, Protocol};
 use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
@@ -67,6 +68,8 @@ pub struct OverviewTable {
     pub protocols: Vec<Link>,
     /// Conditions.
     pub rows: Vec<OverviewRow>,
+    /// What some of them do together.
+    pub together: Vec<OverviewRow>,
 }
 
 /// A condition over some protocols.
@@ -74,6 +77,8 @@ pub struct OverviewTable {
 pub struct OverviewRow {
     /// Condition.
     pub link: Link,
+    /// The others of a combination; empty for the condition alone.
+    pub with: Vec<Link>,
     /// Strongest word for each protocol; none where nothing is touched.
     pub cells: Vec<Option<Mark>>,
 }
@@ -89,6 +94,8 @@ pub struct ProtocolTable {
     pub excludes: Vec<Link>,
     /// Conditions, strongest first.
     pub cautions: Vec<ConditionLines>,
+    /// What some of them do together, strongest first.
+    pub together: Vec<ConditionLines>,
 }
 
 /// What a condition does to a protocol.
@@ -98,6 +105,8 @@ pub struct ConditionLines {
     pub id: String,
     /// Condition.
     pub link: Link,
+    /// The others of a combination; empty for the condition alone.
+    pub with: Vec<Link>,
     /// True if the protocol excludes people with it.
     pub excluded: bool,
     /// What holds, strongest first.
@@ -185,14 +194,31 @@ fn groups(site: &Site<'_>) -> Vec<QuestionGroup> {
 fn overview(site: &Site<'_>, protocols: &[Idx<Protocol>]) -> OverviewTable {
     let cell = |protocol: Idx<Protocol>, condition: Idx<Condition>| {
         let excluded = site.catalog.protocols[protocol].population.excludes.iter().any(|r| r.to == Some(condition));
-        let caution = || site.facts.of(protocol).cautions.iter().find(|c| c.condition == condition).map(|c| words::strength(c.strength));
+        let caution = || site.facts.of(protocol).cautions.iter().find(|c| c.condition == condition).map(|c| stop::mark(c.strength));
         if excluded { Some(Mark { word: NOT_THIS, ..stop::OUTSIDE }) } else { caution() }
     };
     let rows = site.catalog.conditions.iter().map(|(condition, _)| OverviewRow {
         link: site.link(doc(Kind::Condition, condition)),
+        with: Vec::new(),
         cells: protocols.iter().map(|p| cell(*p, condition)).collect(),
     });
-    OverviewTable { protocols: protocols.iter().map(|p| site.link(doc(Kind::Protocol, *p))).collect(), rows: rows.collect() }
+    let links = protocols.iter().map(|p| site.link(doc(Kind::Protocol, *p)));
+    OverviewTable { protocols: links.collect(), rows: rows.collect(), together: overview_together(site, protocols) }
+}
+
+fn overview_together(site: &Site<'_>, protocols: &[Idx<Protocol>]) -> Vec<OverviewRow> {
+    let mut out = Vec::new();
+    for (condition, c) in site.catalog.conditions.iter() {
+        for (row, together) in c.together.iter().enumerate() {
+            let own = |p: &Idx<Protocol>| site.facts.of(*p).combinations.iter().find(|c| (c.condition, c.row) == (condition, row));
+            out.push(OverviewRow {
+                link: site.link(doc(Kind::Condition, condition)),
+                with: together.others(condition).into_iter().map(|o| site.link(doc(Kind::Condition, o))).collect(),
+                cells: protocols.iter().map(|p| own(p).map(|c| words::strength(c.strength))).collect(),
+            });
+        }
+    }
+    out
 }
 
 /// A person with the condition is outside the protocol.
@@ -203,22 +229,40 @@ fn table(site: &Site<'_>, idx: Idx<Protocol>) -> ProtocolTable {
         link: site.link(doc(Kind::Protocol, idx)),
         barred: barred(site, idx),
         excludes: site.follow_all(Kind::Condition, &site.catalog.protocols[idx].population.excludes),
-        cautions: stop::cautions(site, idx).into_iter().map(condition_lines).collect(),
+        cautions: stop::cautions(site, idx).into_iter().filter(|c| c.excluded || !c.rows.is_empty()).map(condition_lines).collect(),
+        together: site.facts.of(idx).combinations.iter().map(|c| together_lines(site, idx, c)).collect(),
     }
 }
 
 fn condition_lines(caution: CautionView) -> ConditionLines {
+    ConditionLines { id: caution.id, link: caution.link, with: Vec::new(), excluded: caution.excluded, lines: lines(caution.rows, None) }
+}
+
+fn together_lines(site: &Site<'_>, idx: Idx<Protocol>, combination: &Combination) -> ConditionLines {
+    let link = |c: Idx<Condition>| site.link(doc(Kind::Condition, c));
+    let reason = combination.written(site.catalog).map(|t| t.reason.value.to_string());
+    ConditionLines {
+        id: site.catalog.id(doc(Kind::Condition, combination.condition)).to_string(),
+        link: link(combination.condition),
+        with: combination.others.iter().map(|o| link(*o)).collect(),
+        excluded: false,
+        lines: lines(stop::combined_rows(site, idx, combination), reason.as_ref()),
+    }
+}
+
+/// Rows that say the same of different loads as one; `reason` stands where a row gives none.
+fn lines(rows: Vec<CautionRow>, reason: Option<&String>) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
-    for r in caution.rows {
+    for r in rows {
         let instead = r.instead.map(|l| l.text);
+        let why = r.why.or_else(|| reason.cloned());
         let load = format!("{}: {}", r.stressor, r.steps);
-        let same = |l: &&mut Line| {
-            (l.strength, &l.numbers, &l.places, &l.why, &l.instead) == (r.strength, &r.numbers, &r.places, &r.why, &instead)
-        };
+        let same =
+            |l: &&mut Line| (l.strength, &l.numbers, &l.places, &l.why, &l.instead) == (r.strength, &r.numbers, &r.places, &why, &instead);
         match lines.iter_mut().find(same) {
             Some(line) => line.loads.push(load),
-            None => lines.push(Line { strength: r.strength, loads: vec![load], numbers: r.numbers, places: r.places, why: r.why, instead }),
+            None => lines.push(Line { strength: r.strength, loads: vec![load], numbers: r.numbers, places: r.places, why, instead }),
         }
     }
-    ConditionLines { id: caution.id, link: caution.link, excluded: caution.excluded, lines }
+    lines
 }
