@@ -122,6 +122,9 @@ pub fn parameter(name: &str) -> String {
     }
 }
 
+/// Label of repeats; it stands behind the number.
+const IN_ALL: &str = "in all";
+
 /// A dose entry for people.
 pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView {
     let name = &*entry.name.value;
@@ -131,9 +134,12 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
         DoseValue::Word(word) => (word.to_string(), None),
         DoseValue::Unreadable => ("not readable".to_string(), None),
     };
-    // "2 repeats" and "3 passes" name themselves.
-    let own_name = matches!(&entry.value, DoseValue::Amount(_)) && matches!(name, "reps" | "passes" | "sets");
-    let label = if own_name { String::new() } else { parameter(name) };
+    // "3 passes" names itself; of "2 repeats" it must be clear that the first is one of them.
+    let label = match (&entry.value, name) {
+        (DoseValue::Amount(_), "reps") => IN_ALL.into(),
+        (DoseValue::Amount(_), "passes" | "sets") => String::new(),
+        _ => parameter(name),
+    };
     // Temperature and cover of a pack decide whether it burns.
     let major = matches!(
         name,
@@ -151,9 +157,10 @@ pub fn dose(dose: &Dose, technique: Option<&Technique>) -> Vec<DoseView> {
 pub fn dose_line(entries: &[DoseView]) -> String {
     let parts: Vec<String> = entries
         .iter()
-        .map(|d| {
-            let label = if d.label.is_empty() { String::new() } else { format!("{} ", d.label) };
-            format!("{label}{}", d.shown())
+        .map(|d| match d.label.as_str() {
+            "" => d.shown(),
+            IN_ALL => format!("{} {IN_ALL}", d.shown()),
+            label => format!("{label} {}", d.shown()),
         })
         .collect();
     parts.join(", ")

@@ -31,7 +31,7 @@ pub fn behind(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let said = [
         vec![piece("", text(&site.catalog.packs[p.head.pack].demonstration).unwrap_or_default())],
         vec![piece("Evidence", protocol::evidence_line(site, p)), piece("", house)],
-        vec![piece("Sources", protocol::short_sources(site, p).join(" · "))],
+        vec![piece("Sources", protocol::short_sources(site, p).join("\u{a0}· "))],
     ];
     let said = said.into_iter().filter(|l| l.iter().any(|p| !p.text.is_empty()));
     said.map(|l| block("Behind it", "back", Item { lines: vec![l], ..Item::default() })).collect()

@@ -2,7 +2,7 @@
 
 use super::{after, block, piece, treat};
 use crate::compute::cautions::Hit;
-use crate::model::docs::{Dose, DoseEntry, DoseValue, Protocol, Rule};
+use crate::model::docs::{Dose, DoseEntry, DoseValue, NOT_FOR, Protocol, Rule};
 use crate::model::interval::exceeds;
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
@@ -26,14 +26,7 @@ pub(super) const CHANGES: &str = "Cautions: what each changes";
 /// When to go on, and where every other question is answered.
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
-    let bars = [
-        (QUESTIONS, "ask"),
-        (treat::SET_UP, "position"),
-        (treat::WHERE, "where"),
-        (treat::NEXT, "steps"),
-        (after::HOME, "home"),
-        (CHANGES, "cautions"),
-    ];
+    let bars = [(QUESTIONS, "ask"), (treat::WHERE, "where"), (treat::NEXT, "steps"), (after::HOME, "home"), (CHANGES, "cautions")];
     let mut pages = vec![piece("On page", "")];
     pages.extend(bars.map(|(bar, what)| sends_to(bar, what)));
     block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
@@ -48,10 +41,20 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> V
     let mut out = vec![go_on()];
     out.extend(flag_names(flags));
     let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
-    for (mark, list) in [(stop::OUTSIDE, outside), (ALTERED, inside)] {
-        out.extend(caution_names(mark, &list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>()));
+    let names = |list: Vec<CautionView>| list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>();
+    let mut barred = caution_names(stop::OUTSIDE, &names(outside));
+    if let Some(line) = barred.as_mut().and_then(|b| b.item.lines.first_mut()) {
+        line.splice(0..0, not_for(&site.catalog.protocols[idx]));
     }
+    out.extend(barred);
+    out.extend(caution_names(ALTERED, &names(inside)));
     out
+}
+
+/// For whom the protocol is not.
+fn not_for(protocol: &Protocol) -> Option<Piece> {
+    let (_, said) = protocol.population.words.iter().find(|(label, _)| *label == NOT_FOR)?;
+    Some(piece("", format!("{}\u{a0}·", said.value.trim_end_matches('.'))))
 }
 
 /// One stop line for each urgency and destination with the names of its flags.

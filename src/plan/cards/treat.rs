@@ -2,7 +2,7 @@
 
 use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
-use crate::model::docs::{NOT_FOR, Protocol, SAYS_STOP};
+use crate::model::docs::{Protocol, SAYS_STOP};
 use crate::plan::fit::Block;
 use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
@@ -23,7 +23,7 @@ const STOP: Mark = Mark { word: "stop", shape: "octagon", class: "strength-never
 /// Shape of what is watched.
 const WATCH: Mark = Mark { word: "watch", shape: "ring", class: "strength-watch" };
 
-/// Side, time, who it is not for, positions, what to bring, how to say stop.
+/// Side, time, positions, what to bring, how to say stop.
 pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let t = &site.facts.of(idx).timeline;
@@ -35,9 +35,7 @@ pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     };
     let first =
         vec![piece("Side", protocol::side(p)), piece("Time", words::minutes(t.total)), piece("Changes of position", t.turns.to_string())];
-    let not_for = p.population.words.iter().filter(|(label, _)| *label == NOT_FOR).map(|(label, text)| piece(label, &*text.value));
     add(None, vec![first]);
-    add(None, vec![not_for.collect()]);
     for position in protocol::positions(site, idx) {
         let supports = if position.supports.is_empty() { String::new() } else { format!(": {}", position.supports.join(", ")) };
         let label = format!("From step {}", position.from);
@@ -161,5 +159,5 @@ fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
     let watched = (s.treats && !s.watch.is_empty()).then(|| marked(WATCH, &label(&format!("watch{every}")), s.watch.join(" ")));
     let first = label("stop");
     let stop = stop_text(s.stop.iter()).into_iter().chain(s.leave.clone()).enumerate();
-    watched.into_iter().chain(stop.map(|(i, text)| marked(STOP, if i == 0 { &first } else { "" }, text))).collect()
+    watched.into_iter().chain(stop.map(|(i, text)| marked(STOP, if i == 0 || !of.is_empty() { &first } else { "" }, text))).collect()
 }

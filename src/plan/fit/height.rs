@@ -9,8 +9,8 @@ use crate::plan::widths;
 use serde::Serialize;
 
 /// Reserve on the width and on the height of a box, in mm.
-const BESIDE: f64 = 0.6;
-const ABOVE: f64 = 0.5;
+const BESIDE: f64 = 0.3;
+const ABOVE: f64 = 0.3;
 /// One point in mm.
 const PT: f64 = 0.352_778;
 /// Column of step and point numbers in mm.
@@ -27,7 +27,7 @@ const SQUARE: f64 = 20.0;
 const FIGURE: f64 = 17.0;
 const FIGURE_WIDTH: f64 = 10.0;
 /// Reserve on every width.
-const RESERVE: f64 = 1.005;
+const RESERVE: f64 = 1.003;
 
 /// A size of type: points of the letters and of the line.
 #[derive(Clone, Copy, Serialize)]
@@ -50,13 +50,14 @@ pub struct Sizes {
 }
 
 /// Sizes of a face, for whoever sets it.
-pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: LEAD, stop: STOP, review: REVIEW, foot: FOOT };
+pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW, foot: FOOT };
 
-// What is read from the hand has 11 points, numerals and stop lines have 18, which are read from 70 cm (capitals of
+// What is read from the hand has 11 points, actions have 14, numerals and stop lines have 18, which are read from 70 cm (capitals of 17 and of
 // 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
 const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
 const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
-const LEAD: Type = Type { size: 12.0, line: 14.0, bold: true };
+const LEAD: Type = Type { size: 14.0, line: 16.2, bold: true };
+const BAR: Type = Type { size: 12.0, line: 14.0, bold: true };
 const TITLE: Type = Type { size: 12.0, line: 14.0, bold: true };
 const STOP: Type = Type { size: 18.0, line: 19.6, bold: true };
 const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
@@ -96,8 +97,8 @@ pub const CLASSES: [TextClass; 8] = [
     TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
     TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
     TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
-    TextClass { what: "Actions and landmarks", selector: ".item-lead", points: LEAD.size, least: 11.0 },
-    TextClass { what: "Bars", selector: ".face-part > h3", points: LEAD.size, least: 11.0 },
+    TextClass { what: "Actions", selector: ".item-lead", points: LEAD.size, least: 14.0 },
+    TextClass { what: "Bars", selector: ".face-part > h3", points: BAR.size, least: 11.0 },
     TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
     TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
 ];
@@ -183,7 +184,8 @@ fn dose_height(item: &Item, column: f64) -> f64 {
 pub(super) fn item_height(item: &Item, room: Room) -> f64 {
     let column = if item.number.is_some() { room.width - NUMBER } else { room.width - EDGE };
     let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, room.width - EDGE - 8.0) + 0.6);
-    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, LEAD, column));
+    // The way to a point is read while looking for it, an action from where one stands.
+    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, if item.ring { BAR } else { LEAD }, column));
     let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
     let content = stop + dose_height(item, column) + lead + body;
     let least = if item.number.is_some() { 8.2 } else { 0.0 };

@@ -9,6 +9,7 @@ use super::paper::Paper;
 use super::view::card::{Face, Item, Piece, Section};
 use super::words;
 use height::{HEADING, Room, item_height, room_on};
+use std::collections::BTreeMap;
 
 /// An item and how it is placed.
 #[derive(Debug, Clone)]
@@ -102,15 +103,17 @@ pub fn sends_to(bar: &'static str, what: &str) -> Piece {
 
 /// Names the pages on which bars begin.
 fn send(faces: &mut [Face]) {
-    let mut begins: Vec<(&'static str, usize)> = Vec::new();
+    let mut begins: BTreeMap<&'static str, usize> = BTreeMap::new();
     for face in faces.iter() {
-        begins.extend(face.sections.iter().filter(|s| !s.continued).map(|s| (s.heading, face.page)));
+        for section in &face.sections {
+            begins.entry(section.heading).or_insert(face.page);
+        }
     }
     for line in faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).flat_map(|i| &mut i.lines) {
         line.retain_mut(|piece| {
             let Some(bar) = piece.page_of else { return true };
-            let page = begins.iter().find(|(known, _)| *known == bar).map(|(_, page)| page.to_string());
-            piece.text = page.as_ref().map(|p| piece.text.replacen(SOME_PAGE, p, 1)).unwrap_or_default();
+            let page = begins.get(bar);
+            piece.text = page.map(|p| piece.text.replacen(SOME_PAGE, &p.to_string(), 1)).unwrap_or_default();
             page.is_some()
         });
         if let Some(last) = line.last_mut().filter(|p| p.page_of.is_some()) {
