@@ -247,7 +247,7 @@ fn longer(n: usize) -> String {
 /// `card-overflow`: measured where it was set, with the item and the millimetres.
 #[test]
 fn an_item_higher_than_a_face_is_told_with_its_millimetres() {
-    let dir = fixture(&longer(150));
+    let dir = fixture(&longer(120));
     let judged = judge(&[dir.path().join("pack")], TODAY).unwrap();
     let (press, findings) = press::cards(&judged, A5).unwrap();
     assert!(press.files().is_none());

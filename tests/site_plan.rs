@@ -119,7 +119,7 @@ fn stands(text: &str, amount: &str) -> bool {
     text.match_indices(amount).any(|(at, _)| {
         let before = text[..at].chars().next_back();
         let after = text[at + amount.len()..].chars().next();
-        before.is_some_and(|c| matches!(c, ' ' | '>' | '(')) && after.is_some_and(|c| matches!(c, ' ' | '<' | ')'))
+        before.is_some_and(|c| matches!(c, ' ' | '>' | '(')) && after.is_some_and(|c| matches!(c, ' ' | '\u{a0}' | '<' | ')'))
     })
 }
 
