@@ -140,10 +140,24 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
         (DoseValue::Amount(_), "passes" | "sets") => String::new(),
         _ => parameter(name),
     };
-    // Temperature and cover of a pack decide whether it burns.
+    // Temperature and cover of a pack decide whether it burns, speed and lines of a sweep how cold the skin gets.
     let major = matches!(
         name,
-        "source" | "layers" | "time" | "hold" | "push" | "stretch" | "reps" | "passes" | "sets" | "pain" | "effort" | "pressure" | "force"
+        "source"
+            | "layers"
+            | "speed"
+            | "lines"
+            | "time"
+            | "hold"
+            | "push"
+            | "stretch"
+            | "reps"
+            | "passes"
+            | "sets"
+            | "pain"
+            | "effort"
+            | "pressure"
+            | "force"
     );
     DoseView { label, value, other, minor: !major, cap: peak || name == "pain" }
 }

@@ -7,7 +7,7 @@ use crate::model::interval::exceeds;
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Idx, Kind};
-use crate::plan::fit::{Block, sends_to};
+use crate::plan::fit::{Block, sends_through, sends_to};
 use crate::plan::site::{Site, text};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::condition::{numbers, numbers_of};
@@ -26,9 +26,14 @@ pub(super) const CHANGES: &str = "Cautions: what each changes";
 /// When to go on, and where every other question is answered.
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
-    let bars = [(QUESTIONS, "ask"), (treat::WHERE, "where"), (treat::NEXT, "steps"), (after::HOME, "home"), (CHANGES, "cautions")];
-    let mut pages = vec![piece("On page", "")];
-    pages.extend(bars.map(|(bar, what)| sends_to(bar, what)));
+    let pages = vec![
+        piece("On page", ""),
+        sends_to(QUESTIONS, "ask"),
+        sends_through(treat::WHERE, "where"),
+        sends_through(treat::NEXT, "steps"),
+        sends_to(after::HOME, "home"),
+        sends_to(CHANGES, "cautions"),
+    ];
     block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
 }
 

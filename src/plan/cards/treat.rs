@@ -144,7 +144,7 @@ fn in_a_run(steps: &[StepView]) -> Block {
 
 /// What holds for every sign.
 fn halt(views: &[StepView]) -> Option<Block> {
-    let stop = Some(StopLine { mark: STOP, text: "Word stop: stop. A sign: do at once what it says".into() });
+    let stop = Some(StopLine { mark: STOP, text: "Word stop, or a sign: act at once".into() });
     views
         .iter()
         .any(|s| !s.asks && !s.stop.is_empty())

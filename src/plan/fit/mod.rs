@@ -101,20 +101,27 @@ pub fn sends_to(bar: &'static str, what: &str) -> Piece {
     Piece { text: format!("{what} {SOME_PAGE}\u{a0}·"), page_of: Some(bar), ..Piece::default() }
 }
 
-/// Names the pages on which bars begin.
+/// The same of a bar over whose whole length a reader turns.
+pub fn sends_through(bar: &'static str, what: &str) -> Piece {
+    Piece { text: format!("{what} {SOME_PAGE}–{SOME_PAGE}\u{a0}·"), page_of: Some(bar), ..Piece::default() }
+}
+
+/// Names the pages of bars: the first, or from the first to the last.
 fn send(faces: &mut [Face]) {
-    let mut begins: BTreeMap<&'static str, usize> = BTreeMap::new();
+    let mut pages: BTreeMap<&'static str, (usize, usize)> = BTreeMap::new();
     for face in faces.iter() {
         for section in &face.sections {
-            begins.entry(section.heading).or_insert(face.page);
+            pages.entry(section.heading).or_insert((face.page, face.page)).1 = face.page;
         }
     }
     for line in faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).flat_map(|i| &mut i.lines) {
         line.retain_mut(|piece| {
             let Some(bar) = piece.page_of else { return true };
-            let page = begins.get(bar);
-            piece.text = page.map(|p| piece.text.replacen(SOME_PAGE, &p.to_string(), 1)).unwrap_or_default();
-            page.is_some()
+            let Some((first, last)) = pages.get(bar) else { return false };
+            let through = format!("{SOME_PAGE}–{SOME_PAGE}");
+            let range = if first == last { first.to_string() } else { format!("{first}–{last}") };
+            piece.text = piece.text.replacen(&through, &range, 1).replacen(SOME_PAGE, &first.to_string(), 1);
+            true
         });
         if let Some(last) = line.last_mut().filter(|p| p.page_of.is_some()) {
             last.text = last.text.trim_end_matches("\u{a0}·").to_string();
@@ -198,16 +205,18 @@ mod tests {
     }
 
     #[test]
-    fn a_piece_that_sends_to_a_bar_names_its_first_page_and_one_without_a_bar_is_gone() {
-        let pages = ["Do", "Home", "Stop"].map(|bar| sends_to(bar, &bar.to_lowercase()));
+    fn a_piece_that_sends_to_a_bar_names_its_pages_and_one_without_a_bar_is_gone() {
+        let pages = [sends_through("Do", "do"), sends_to("Home", "home"), sends_through("Stop", "all"), sends_to("Stop", "stop")];
         let first =
             Block { heading: "May I?", class: "stop", keep_next: false, item: Item { lines: vec![pages.to_vec()], ..Item::default() } };
         let mut blocks = vec![first];
-        blocks.extend((0..40).map(|i| block(if i < 30 { "Stop" } else { "Do" }, 20, false)));
+        blocks.extend((0..40).map(|i| block(if i < 20 { "Stop" } else { "Do" }, 20, false)));
         let faces = deal(blocks, &blank(), A5);
         let texts: Vec<&str> = faces[0].sections[0].items[0].lines[0].iter().map(|p| p.text.as_str()).collect();
-        let begins = faces.iter().find(|f| f.sections.iter().any(|s| s.heading == "Do")).map(|f| f.page).unwrap();
-        assert!(begins > 1);
-        assert_eq!(texts, [format!("do {begins}\u{a0}·"), "stop 1".to_string()]);
+        let pages =
+            |bar: &str| -> Vec<usize> { faces.iter().filter(|f| f.sections.iter().any(|s| s.heading == bar)).map(|f| f.page).collect() };
+        let range = |bar: &str| format!("{}–{}", pages(bar)[0], pages(bar).last().unwrap());
+        assert!(pages("Do")[0] > 1 && pages("Do").len() > 1 && pages("Stop").len() > 1);
+        assert_eq!(texts, [format!("do {}\u{a0}·", range("Do")), format!("all {}\u{a0}·", range("Stop")), "stop 1".to_string()]);
     }
 }

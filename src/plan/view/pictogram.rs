@@ -15,15 +15,17 @@ use std::sync::LazyLock;
 
 /// Views that show the whole body, the first that has the muscle is taken.
 const WHOLE: [ViewId; 3] = [ViewId::Back, ViewId::Front, ViewId::Side];
-/// Detail that is lost at a tenth of a millimetre on paper, cm.
+/// Detail of the body that is lost in a figure of 17 mm, cm.
 const COARSE: f64 = 0.5;
+/// The same of a muscle.
+const FINE: f64 = 0.25;
 
 /// One figure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Pictogram {
     /// `viewBox` of an SVG: left, top, width, height, cm.
     pub window: String,
-    /// Outline of the body as SVG path data.
+    /// The body as SVG path data, to be filled: in an outline fingers would run into a black spot, as if they were meant.
     pub body: String,
     /// The muscles as SVG path data.
     pub marked: String,
@@ -88,7 +90,7 @@ fn seen_from(muscle: &Muscle) -> Option<ViewId> {
 
 fn belly(muscle: &Muscle, view: ViewId, side: &str) -> Vec<Polygon> {
     let outlines = muscle.chart.iter().filter(|d| d.view.value == view).filter_map(|d| d.outline.as_ref());
-    let own = MultiPolygon::new(outlines.map(polygon).map(|p| p.simplify(COARSE / 2.0)).collect());
+    let own = MultiPolygon::new(outlines.map(polygon).map(|p| p.simplify(FINE)).collect());
     if !chart().view(view).is_some_and(|v| v.mirror) {
         return own.0;
     }
