@@ -47,19 +47,26 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> V
     out.extend(flag_names(flags));
     let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
     let names = |list: Vec<CautionView>| list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>();
-    let mut barred = caution_names(stop::OUTSIDE, &names(outside));
-    if let Some(line) = barred.as_mut().and_then(|b| b.item.lines.first_mut()) {
-        line.splice(0..0, not_for(&site.catalog.protocols[idx]));
-    }
-    out.extend(barred);
+    out.extend(outside_of(not_for(&site.catalog.protocols[idx]), &names(outside)));
     out.extend(caution_names(ALTERED, &names(inside)));
     out
+}
+
+/// Who is outside the protocol: in the author's words, then by condition. Either may be all there is.
+fn outside_of(words: Option<Piece>, names: &[(String, String)]) -> Option<Block> {
+    let Some(words) = words else { return caution_names(stop::OUTSIDE, names) };
+    let mut block = caution_names(stop::OUTSIDE, names).unwrap_or_else(|| stop_block(stop::OUTSIDE, Vec::new()));
+    match block.item.lines.first_mut() {
+        Some(line) if !line.is_empty() => line.insert(0, Piece { text: format!("{}\u{a0}·", words.text), ..words }),
+        _ => block.item.lines = vec![vec![Piece { text: format!("{}.", words.text), ..words }]],
+    }
+    Some(block)
 }
 
 /// For whom the protocol is not.
 fn not_for(protocol: &Protocol) -> Option<Piece> {
     let (_, said) = protocol.population.words.iter().find(|(label, _)| *label == NOT_FOR)?;
-    Some(piece("", format!("{}\u{a0}·", said.value.trim_end_matches('.'))))
+    Some(piece("", said.value.trim_end_matches('.')))
 }
 
 /// One stop line for each urgency and destination with the names of its flags.
@@ -81,8 +88,12 @@ pub(super) fn caution_names(mark: Mark, list: &[(String, String)]) -> Option<Blo
     let name =
         |(i, (id, name)): (usize, &(String, String))| Piece { condition: Some(id.clone()), ..piece("", name_in_a_list(name, i == last)) };
     let names = list.iter().enumerate().map(name).collect();
+    Some(stop_block(mark, names))
+}
+
+fn stop_block(mark: Mark, names: Vec<Piece>) -> Block {
     let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), lines: vec![names], ..Item::default() };
-    Some(block(MAY_I, "stop", item))
+    block(MAY_I, "stop", item)
 }
 
 fn last_id(group: &[FlagView]) -> &str {
@@ -195,13 +206,16 @@ fn effects(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], all: &[Hit]) -> 
         .collect()
 }
 
+/// A limit that the step keeps to.
+const AS_WRITTEN: &str = "as written";
+
 /// What a limit allows: its numbers, or what else is to be done.
 ///
 /// A number that the step keeps to as it is written is left out: it might be read as leave to go up to it.
 fn limit(site: &Site<'_>, rule: &Rule, dose: Option<&Dose>) -> Option<String> {
     if !numbers(rule).is_empty() {
         let beyond = numbers_of(rule, |entry| !dose.is_some_and(|d| keeps_to(d, entry)));
-        return Some(if beyond.is_empty() { "as written".into() } else { beyond });
+        return Some(if beyond.is_empty() { AS_WRITTEN.into() } else { beyond });
     }
     let why = text(&rule.why).map(|w| w.trim_end_matches('.').to_string());
     let instead = rule.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)).map(|t| format!("else {}", t.text));
@@ -230,6 +244,9 @@ pub(super) fn told(site: &Site<'_>, protocol: &Protocol, rules: &[Rule], hits: &
     let mut limits: Vec<String> = limits.filter_map(|h| limit(site, rules.get(h.rule)?, dose(h))).collect();
     limits.sort_unstable();
     limits.dedup();
+    if limits.len() > 1 {
+        limits.retain(|l| l != AS_WRITTEN);
+    }
     let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join("; ")));
     let out: Vec<Told> = limit.into_iter().chain(any(Strength::AskFirst)).collect();
     if out.is_empty() { any(Strength::Watch).into_iter().collect() } else { out }
@@ -251,5 +268,23 @@ impl Numbers {
         };
         let parts = [list(&mut self.steps, "step", "steps"), list(&mut self.home, "home", "home")];
         parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn who_is_outside_is_said_in_words_by_condition_or_both() {
+        let said = |words: Option<&str>, names: &[&str]| {
+            let names: Vec<(String, String)> = names.iter().map(|n| (n.to_string(), n.to_string())).collect();
+            let block = outside_of(words.map(|w| piece("", w)), &names)?;
+            Some(block.item.lines.iter().flatten().map(|p| p.text.replace('\u{a0}', " ")).collect::<Vec<_>>().join(" "))
+        };
+        assert_eq!(said(None, &[]), None);
+        assert_eq!(said(Some("Children"), &[]).as_deref(), Some("Children."));
+        assert_eq!(said(None, &["Fever"]).as_deref(), Some("Fever."));
+        assert_eq!(said(Some("Children"), &["Fever", "Gout"]).as_deref(), Some("Children · Fever · Gout."));
     }
 }
