@@ -82,3 +82,21 @@ fn the_first_face_says_when_to_go_on_and_where_the_rest_stands() {
         assert!(sent >= 4 && !first_face.figures.is_empty(), "{}: {sent}", first_face.id);
     }
 }
+
+#[test]
+fn the_whole_visit_stands_behind_the_first_face_in_order_with_every_dose() {
+    let judged = judged();
+    let catalog = judged.catalog.as_ref().unwrap();
+    let mut steps = 0;
+    for card in fascicle::plan::cards(catalog, &judged.facts, A5).unwrap() {
+        let of = |class: &'static str| items(&card.faces).filter(move |(c, i)| *c == class && i.number.is_some()).map(|(_, i)| i);
+        let told = |i: &Item| (i.number, i.lead.clone(), i.dose.iter().map(|d| d.shown()).collect::<Vec<_>>());
+        let whole: Vec<_> = of("visit").map(told).collect();
+        assert_eq!(whole, of("do").map(told).collect::<Vec<_>>(), "{}", card.faces[0].id);
+        steps += whole.len();
+        let home = |class: &str| items(&card.faces).filter(|(c, i)| *c == class && i.number.is_none() && i.lead.is_some()).count();
+        assert_eq!(home("visit"), home("home"), "{}", card.faces[0].id);
+        assert!(card.faces[..2].iter().any(|f| f.sections.iter().any(|s| s.class == "visit")), "{}", card.faces[0].id);
+    }
+    assert!(steps > 60, "{steps} steps");
+}

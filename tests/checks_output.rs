@@ -114,6 +114,35 @@ fn near_misses_are_silent() {
     }
 }
 
+/// `caution-missing-from-output`: what two conditions do together is looked for at both, and in a session too.
+#[test]
+fn a_combination_that_is_not_shown_at_both_conditions_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let pack = dir.path().join("pack");
+    copy(&root().join("tests/checks/base"), &pack).unwrap();
+    let pair = "+ together: [{with: [late-pregnancy], rules: {pressure: never}, reason: Both at once.}]";
+    apply(&pack, &format!("conditions/numb-skin.yaml\n- reason: Who cannot feel\n{pair}\n+ reason: Who cannot feel")).unwrap();
+    apply(&pack, "protocols/soleus.yaml\n-   excludes: [late-pregnancy]\n").unwrap();
+    let mut judged = build::judge(&[pack], TODAY).unwrap();
+    let site = site(&mut judged, &dir.path().join("site"));
+    assert!(fired(&judged, site.files()).is_empty(), "{:?}", judged.findings(TODAY));
+    let pages = [PAGE, ROOM, "data/protocols/soleus.json", "sessions/calf-visit.html", "data/sessions/calf-visit.json"];
+    let cards = [CARD, "cards/session-calf-visit.html"].into_iter();
+    let cards = cards.flat_map(|path| [(path, "Together with Late pregnancy"), (path, "Together with Reduced feeling in the skin")]);
+    for (path, words) in pages.into_iter().map(|path| (path, "Both at once.")).chain(cards) {
+        assert_eq!(fired(&judged, &harm(site.files(), path, words, "")), ["caution-missing-from-output"], "{path}: {words}");
+    }
+    let once = |path: &str| {
+        let mut built = site.files().to_vec();
+        let file = built.iter_mut().find(|b| b.path == path).unwrap();
+        file.bytes = file.text().replacen("Both at once.", "", 1).into_bytes();
+        built
+    };
+    for path in [PAGE, ROOM, "sessions/calf-visit.html"] {
+        assert_eq!(fired(&judged, &once(path)), ["caution-missing-from-output"], "{path} at one of the two");
+    }
+}
+
 /// `flag-not-first`: the question of a red flag is moved to the end of the page, its name to the end of the card.
 #[test]
 fn a_flag_below_the_set_up_is_found() {

@@ -268,3 +268,20 @@ fn an_edit_of_the_base_moves_what_was_signed_in_the_house() {
     assert_ne!(digest("techniques/moist-heat.yaml\n- set-up: 2 min\n+ set-up: 3 min", ""), before);
     assert_ne!(digest("", "changes/soleus.yaml\n- reason: One press\n+ reason: A single press"), before, "the reason is signed too");
 }
+
+/// What two conditions do together is a caution like any other.
+#[test]
+fn a_house_may_tighten_what_two_conditions_do_together_and_not_weaken_it() {
+    let reason = "reason: Who cannot feel cannot warn.";
+    let pair = "together: [{with: [late-pregnancy], rules: {pressure: not here}, reason: Both at once.}]";
+    let base =
+        format!("protocols/soleus.yaml\n-   excludes: [late-pregnancy]\nconditions/numb-skin.yaml\n- {reason}\n+ {pair}\n+ {reason}");
+    let with = |rules: &str| format!("[{{with: [late-pregnancy], rules: {{{rules}}}, reason: Both at once.}}]");
+    for (merge, dropped) in [("null".into(), true), (with("pressure: ask first"), true), (with("pressure: never"), false)] {
+        let house = format!(
+            "changes/numb.yaml\n+ id: numb\n+ of: conditions/numb-skin\n+ base: \"DIGEST:conditions/numb-skin\"\n+ reason: Invented.\n+ author: clinic-lead\n+ merge: {{together: {merge}}}"
+        );
+        let names: Vec<&str> = found(&base, &house).into_iter().map(|(check, ..)| check).collect();
+        assert_eq!(names.contains(&"override-drops-caution"), dropped, "{merge}: {names:?}");
+    }
+}

@@ -4,7 +4,7 @@
 //! Where several rows of a condition hold at a place, the strongest wins.
 
 use super::steps::StepFacts;
-use crate::model::docs::{Condition, Position, Rule};
+use crate::model::docs::{Condition, DoseEntry, DoseValue, Parameter, Position, Rule, Technique};
 use crate::model::interval::exceeds;
 use crate::model::region::{Place, any_meets};
 use crate::model::vocabulary::{Strength, Stressor};
@@ -46,6 +46,15 @@ pub fn rule_at<'a>(rules: &'a [Rule], stressor: Stressor, places: &[Place]) -> O
         .min_by_key(|(i, r)| (r.strength, r.regions.all.is_empty(), *i))
 }
 
+/// What the numbers of a limit come to at a technique.
+#[derive(Debug)]
+pub struct Bound<'a> {
+    /// Those to be told there, in the order in which they are written.
+    pub told: Vec<&'a DoseEntry>,
+    /// Those among them that hold nothing down.
+    pub loose: Vec<&'a DoseEntry>,
+}
+
 impl Rule {
     /// True if the row names no region.
     pub fn is_everywhere(&self) -> bool {
@@ -67,6 +76,31 @@ impl Rule {
             let limits = self.max.amount(&entry.name.value).zip(other.max.amount(&entry.name.value));
             limits.is_some_and(|(a, b)| a.dim() == b.dim() && exceeds(a.base().hi, b.base().hi))
         })
+    }
+
+    /// What its numbers come to at a technique.
+    ///
+    /// A number for a parameter that the technique lacks is not meant for it, unless the technique has others of
+    /// that kind and the row gives a number for none of them: then nobody can tell. Where no number is meant and
+    /// nothing else is to be done, the row says nothing, and all of them are loose. How long somebody lies in a
+    /// position is no parameter of what is done there.
+    pub fn at(&self, technique: &Technique) -> Bound<'_> {
+        let has = |e: &DoseEntry| self.stressor == Stressor::Position || technique.parameter(&e.name.value).is_some();
+        let kind = |e: &DoseEntry| match &e.value {
+            DoseValue::Amount(q) => Some(q.dim()),
+            _ => None,
+        };
+        let open = |e: &DoseEntry| {
+            let same = |p: &&Parameter| p.allowed.as_ref().map(|a| a.value.dim()) == kind(e);
+            let mut named = technique.parameters.iter().filter(same).map(|p| self.max.entry(&p.name.value).is_some()).peekable();
+            named.peek().is_some() && !named.any(|named| named)
+        };
+        let entries = || self.max.entries.iter();
+        let told: Vec<&DoseEntry> = entries().filter(|e| has(e) || open(e)).collect();
+        if told.is_empty() && self.instead.is_none() {
+            return Bound { told: entries().collect(), loose: entries().collect() };
+        }
+        Bound { loose: told.iter().copied().filter(|e| !has(e)).collect(), told }
     }
 }
 
@@ -177,6 +211,31 @@ mod tests {
         assert_eq!(rule_at(&c.rules, Stressor::Heat, &parse_places("heel").unwrap()).map(|(i, _)| i), Some(1));
         assert_eq!(rule_at(&c.rules, Stressor::Heat, &parse_places("sole").unwrap()).map(|(i, _)| i), Some(0));
         assert!(!c.rules[1].is_looser_than(&c.rules[0]) && c.rules[0].is_looser_than(&c.rules[1]));
+    }
+
+    #[test]
+    fn a_number_is_told_where_a_technique_has_its_parameter_and_loose_where_it_might_mean_another() {
+        let push = "push: {allowed: 5-10 s}, stretch: {allowed: 10-30 s}, pain: {allowed: 0-4/10}";
+        let lift = "reps: {allowed: 5-15 reps}, pace: {allowed: 3-5 s}";
+        let cases = [
+            (push, "max: {pain: 2/10}", "pain", ""),
+            (push, "max: {pain: 2/10, hold: 15 s}", "pain hold", "hold"),
+            (push, "max: {pain: 2/10, hold: 15 s, stretch: 15 s}", "pain stretch", ""),
+            (push, "max: {pain: 2/10, reps: 3 reps}", "pain", ""),
+            (lift, "max: {effort: 20 %}", "effort", "effort"),
+            (lift, "max: {effort: 20 %, reps: 5 reps}", "reps", ""),
+            (lift, "max: {effort: 20 %}, instead: y", "", ""),
+        ];
+        for (parameters, row, told, loose) in cases {
+            let technique = format!("id: x\nname: X\naim: A.\nrole: treatment\nparameters: {{{parameters}}}\ntraining: T.\n");
+            let Document::Technique(technique) = testing::document(Kind::Technique, &technique) else {
+                unreachable!("a technique was decoded")
+            };
+            let c = condition("general", &format!("contraction load: [{{strength: limit, {row}}}]"));
+            let bound = c.rules[0].at(&technique);
+            let names = |list: &[&DoseEntry]| list.iter().map(|e| e.name.value.to_string()).collect::<Vec<_>>().join(" ");
+            assert_eq!((names(&bound.told).as_str(), names(&bound.loose).as_str()), (told, loose), "{row}");
+        }
     }
 
     #[test]

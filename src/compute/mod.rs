@@ -87,6 +87,14 @@ pub struct ProtocolFacts {
     pub thumb: mechanics::thumb::ThumbTime,
 }
 
+impl ProtocolFacts {
+    /// With what a step or home item that is touched by a condition is done.
+    pub fn technique_of(&self, hit: &cautions::Hit) -> Option<Idx<crate::model::docs::Technique>> {
+        let list = if hit.home { &self.home } else { &self.steps };
+        list.get(hit.step)?.technique
+    }
+}
+
 /// Computes everything as it stands on a day.
 pub fn compute(catalog: &Catalog, today: Date) -> Facts {
     let chart = chart::compute(catalog);

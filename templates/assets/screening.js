@@ -13,16 +13,18 @@
   };
   const sorted = (list, order, key) => [...list].sort((a, b) => order.indexOf(key(a)) - order.indexOf(key(b)));
 
+  // Limits of a row that are meant for a step.
+  const spoken = ({ rule, limits }) => rule.limits.filter((l) => limits.includes(l.parameter));
   // What a set of conditions does to one step: every row that holds, strongest first, and the limits that remain.
   const ofStep = (step, rows) => {
     const hits = sorted(rows, strengths, (h) => h.rule.strength);
     const limits = new Map();
-    for (const { rule } of hits) {
-      for (const limit of rule.limits) {
-        const key = `${rule.stressor}|${limit.parameter}|${limit.dimension}`;
+    for (const hit of hits) {
+      for (const limit of spoken(hit)) {
+        const key = `${hit.rule.stressor}|${limit.parameter}|${limit.dimension}`;
         const known = limits.get(key);
         const tighter = !known || (limit.least ? limit.base > known.base : limit.base < known.base);
-        if (tighter) limits.set(key, { ...limit, stressor: rule.stressor });
+        if (tighter) limits.set(key, { ...limit, stressor: hit.rule.stressor });
       }
     }
     return { step, hits, limits: [...limits.values()], left: hits.some((h) => h.rule.bars), because: [], strength: hits.length ? hits[0].rule.strength : '' };
@@ -53,7 +55,7 @@
     // What a condition does alone, and what two that are both ticked do together.
     const holding = [...touches.map((t) => [t, conditions.get(t.condition)]), ...protocol.together.map((t) => [t, pairs[t.combination]])].filter(([, condition]) => condition);
     const rows = (list, number) => holding.flatMap(([t, condition]) => t.rows.filter((r) => r[list].includes(number))
-      .map((r) => ({ condition, rule: condition.byRow.get(r.rule) })));
+      .map((r) => ({ condition, rule: condition.byRow.get(r.rule), limits: r.limits })));
     const steps = protocol.steps.map((s) => ofStep(s, rows('steps', s.number)));
     const home = protocol.home.map((s) => ofStep(s, rows('home', s.number)));
     follow(protocol, steps);
@@ -109,9 +111,11 @@
     return svg;
   };
   const limitText = (l) => `${l.label ? `${l.label} ` : ''}${l.least ? 'at least ' : 'at most '}${l.text}`;
-  const reason = ({ condition, rule }) => {
+  const reason = (hit) => {
+    const { condition, rule } = hit;
     const place = rule.places.length ? ` at ${rule.places.join(', ')}` : '';
-    const numbers = rule.numbers ? `: ${rule.numbers}` : '';
+    const given = spoken(hit).length < rule.limits.length ? spoken(hit).map(limitText).join(', ') : rule.numbers;
+    const numbers = given ? `: ${given}` : '';
     const instead = rule.instead ? ` Instead: ${rule.instead}.` : '';
     return `${rule.strength}${numbers} (${rule.stressor}${place}), ${condition.name}: ${rule.why ?? condition.reason}${instead}`;
   };

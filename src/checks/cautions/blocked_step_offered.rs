@@ -4,7 +4,7 @@
 //! offers its steps to people with every pregnancy condition, and a protocol offers itself to whoever
 //! its `excludes` does not name. Words in `for` and `not-for` are not interpreted.
 
-use super::{listed, row_words};
+use super::{action, listed, row_words};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::compute::ProtocolFacts;
 use crate::compute::cautions::{Caution, Hit};
@@ -56,10 +56,6 @@ fn is_pregnancy(condition: &Condition) -> bool {
 fn nothing_left(facts: &ProtocolFacts, hits: &[Hit]) -> bool {
     let mut treating = facts.steps.iter().enumerate().filter(|(_, s)| s.is_treatment()).peekable();
     treating.peek().is_some() && treating.all(|(i, _)| hits.iter().any(|h| !h.home && h.step == i))
-}
-
-fn action(protocol: &Protocol, hit: &Hit) -> Option<Span> {
-    if hit.home { protocol.home.get(hit.step).map(|h| h.action.span) } else { protocol.steps.get(hit.step).map(|s| s.action.span) }
 }
 
 fn included_anyway(protocol: &Protocol, condition: &Condition, at: Span, hits: &[Hit], sink: &mut Sink) {

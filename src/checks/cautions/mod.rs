@@ -2,7 +2,9 @@
 //! whom it is barred.
 
 use super::Check;
-use crate::model::docs::Rule;
+use crate::compute::cautions::Hit;
+use crate::model::docs::{Protocol, Rule};
+use crate::source::Span;
 
 mod blocked_step_offered;
 mod caution_hand_typed;
@@ -12,6 +14,7 @@ mod caution_scope_unclear;
 mod caution_unsourced;
 mod caution_without_end;
 mod combination_changes_nothing;
+mod limit_binds_nothing;
 mod limit_without_number;
 mod screen_question_missing;
 mod substitute_also_blocked;
@@ -26,6 +29,7 @@ pub static CHECKS: &[&Check] = &[
     &caution_unsourced::CHECK,
     &caution_without_end::CHECK,
     &combination_changes_nothing::CHECK,
+    &limit_binds_nothing::CHECK,
     &limit_without_number::CHECK,
     &screen_question_missing::CHECK,
     &substitute_also_blocked::CHECK,
@@ -34,6 +38,11 @@ pub static CHECKS: &[&Check] = &[
 /// A row as an author would write it: stressor and strength.
 fn row_words(row: &Rule) -> String {
     format!("`{}: {}`", row.stressor.word(), row.strength.word())
+}
+
+/// Where it is written what is done at a hit.
+fn action(protocol: &Protocol, hit: &Hit) -> Option<Span> {
+    if hit.home { protocol.home.get(hit.step).map(|h| h.action.span) } else { protocol.steps.get(hit.step).map(|s| s.action.span) }
 }
 
 /// `a`, `a and b`, `a, b and c`.

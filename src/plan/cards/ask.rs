@@ -2,17 +2,15 @@
 
 use super::{after, block, piece, treat};
 use crate::compute::cautions::Hit;
-use crate::model::docs::{Dose, DoseEntry, DoseValue, NOT_FOR, Protocol, Rule};
-use crate::model::interval::exceeds;
-use crate::model::unit::Dim;
+use crate::model::Idx;
+use crate::model::docs::{NOT_FOR, Protocol, Rule};
 use crate::model::vocabulary::{Strength, Urgency};
-use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, sends_through, sends_to};
-use crate::plan::site::{Site, text};
+use crate::plan::site::Site;
 use crate::plan::view::card::{Item, Piece, StopLine};
-use crate::plan::view::condition::{numbers, numbers_of};
 use crate::plan::view::parts::{CautionView, FlagView, Link, Mark};
 use crate::plan::view::protocol::stop;
+use crate::plan::view::told::{Given, Told, told};
 use crate::plan::words;
 use std::collections::BTreeMap;
 
@@ -27,7 +25,8 @@ pub(super) const CHANGES: &str = "Cautions: what each changes";
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
     let pages = vec![
-        piece("On page", ""),
+        piece("Page", ""),
+        sends_to(treat::ALL, "visit"),
         sends_to(QUESTIONS, "ask"),
         sends_through(treat::WHERE, "where"),
         sends_through(treat::NEXT, "steps"),
@@ -174,9 +173,6 @@ pub(super) fn with_others(with: &[Link], effects: Vec<Piece>) -> Piece {
     piece(&words::together_with(with), effects.join("; "))
 }
 
-/// What one step is told: the strength and the numbers of its limits.
-pub(super) type Told = (Strength, String);
-
 /// What a caution does, by the numbers of steps and home items.
 ///
 /// A step that is barred is named under that alone; a limit and a clearance stand side by side; where
@@ -188,7 +184,7 @@ fn effects(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], all: &[Hit]) -> 
     }
     let mut groups: BTreeMap<Told, Numbers> = BTreeMap::new();
     for ((home, row), hits) in steps {
-        for told in told(site, &site.catalog.protocols[idx], rules, &hits) {
+        for told in told(site, idx, rules, &hits, Given::Beyond) {
             let numbers = groups.entry(told).or_default();
             if home {
                 numbers.home.push(u32::try_from(row + 1).unwrap_or(u32::MAX));
@@ -204,52 +200,6 @@ fn effects(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], all: &[Hit]) -> 
             piece(&words::capital(strength.word()), numbers.shown() + &limits)
         })
         .collect()
-}
-
-/// A limit that the step keeps to.
-const AS_WRITTEN: &str = "as written";
-
-/// What a limit allows: its numbers, or what else is to be done.
-///
-/// A number that the step keeps to as it is written is left out: it might be read as leave to go up to it.
-fn limit(site: &Site<'_>, rule: &Rule, dose: Option<&Dose>) -> Option<String> {
-    if !numbers(rule).is_empty() {
-        let beyond = numbers_of(rule, |entry| !dose.is_some_and(|d| keeps_to(d, entry)));
-        return Some(if beyond.is_empty() { AS_WRITTEN.into() } else { beyond });
-    }
-    let why = text(&rule.why).map(|w| w.trim_end_matches('.').to_string());
-    let instead = rule.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)).map(|t| format!("else {}", t.text));
-    let words: Vec<String> = why.into_iter().chain(instead).collect();
-    (!words.is_empty()).then(|| words.join("; "))
-}
-
-/// True if a dose is no more than a number of a limit; of a cover, no less.
-fn keeps_to(dose: &Dose, entry: &DoseEntry) -> bool {
-    let DoseValue::Amount(limit) = &entry.value else { return false };
-    dose.amount(&entry.name.value).filter(|own| own.dim() == limit.dim()).is_some_and(|own| match limit.dim() {
-        Dim::Layers => !exceeds(limit.base().lo, own.base().lo),
-        _ => !exceeds(own.base().hi, limit.base().hi),
-    })
-}
-
-/// What hits of one step or home item of a protocol tell its reader.
-pub(super) fn told(site: &Site<'_>, protocol: &Protocol, rules: &[Rule], hits: &[&Hit]) -> Vec<Told> {
-    let dose = |h: &Hit| if h.home { protocol.home.get(h.step).map(|x| &x.dose) } else { protocol.steps.get(h.step).map(|x| &x.dose) };
-
-    let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
-    if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
-        return vec![barred];
-    }
-    let limits = hits.iter().filter(|h| h.strength == Strength::Limit);
-    let mut limits: Vec<String> = limits.filter_map(|h| limit(site, rules.get(h.rule)?, dose(h))).collect();
-    limits.sort_unstable();
-    limits.dedup();
-    if limits.len() > 1 {
-        limits.retain(|l| l != AS_WRITTEN);
-    }
-    let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join("; ")));
-    let out: Vec<Told> = limit.into_iter().chain(any(Strength::AskFirst)).collect();
-    if out.is_empty() { any(Strength::Watch).into_iter().collect() } else { out }
 }
 
 /// Numbers of steps and home items.

@@ -56,12 +56,14 @@ pub fn all(site: &Site<'_>) -> Cards {
 pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let flags = stop::flags(site, idx);
     let steps = steps::steps(site, idx);
+    let home = after::at_a_glance(site, idx);
     let mut blocks = ask::at_a_glance(site, idx, &flags);
+    blocks.extend(treat::whole(treat::begin(site, idx), &steps, &home));
     blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
     blocks.extend(treat::find(site, idx));
     blocks.extend(treat::at_a_glance(&steps));
-    blocks.extend(after::at_a_glance(site, idx));
+    blocks.extend(home);
     blocks.extend(ask::questions(&flags));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(after::behind(site, idx));

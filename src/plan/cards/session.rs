@@ -2,24 +2,21 @@
 //! this order, who turns when, where to look, and every step once.
 
 use super::{after, ask, blank_of, block, line, piece, run, treat, treated};
-use crate::compute::cautions::Hit;
-use crate::compute::numb::At;
 use crate::compute::session::{Act, Visit};
-use crate::model::docs::{Rule, SAYS_STOP, Session};
-use crate::model::vocabulary::Strength;
+use crate::model::docs::{Condition, SAYS_STOP, Session};
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
 use crate::plan::paper::{A5, Paper};
 use crate::plan::site::{Site, doc, text, texts};
 use crate::plan::view::card::{Cards, Face, Item, Piece};
-use crate::plan::view::parts::{Link, Mark};
+use crate::plan::view::parts::Link;
 use crate::plan::view::pictogram;
 use crate::plan::view::protocol::steps::StepView;
-use crate::plan::view::protocol::stop;
-use crate::plan::view::session::acts::{ActView, number, short};
+use crate::plan::view::session::acts::{ActView, short};
+use crate::plan::view::session::cautions::{ByAct, Effect, OUTSIDE, effects, with};
 use crate::plan::view::session::{SessionPage, flags, reasons};
+use crate::plan::view::told::Given;
 use crate::plan::{route, words};
-use std::collections::BTreeMap;
 
 /// The card of one session; `None` if nothing is known of it.
 pub fn one(site: &Site<'_>, idx: Idx<Session>) -> Option<Cards> {
@@ -38,22 +35,31 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let visit = &site.facts.sessions.get(idx.row())?.visit;
     let page = SessionPage::new(site, idx)?;
     let flags = flags(site, &visit.parts);
-    let effects = effects(site, visit);
+    let effects = effects(site, visit, Given::Beyond);
     let mut blocks = vec![ask::go_on()];
     blocks.extend(ask::flag_names(&flags));
+    let name = |idx| -> (String, String) {
+        let c: &Condition = &site.catalog.conditions[idx];
+        (c.head.id.value.to_string(), c.name.value.to_string())
+    };
     let named = |outside: bool| -> Vec<(String, String)> {
-        effects.iter().filter(|e| e.outside.is_empty() != outside).map(|e| (e.id.clone(), e.name.clone())).collect()
+        effects.iter().filter(|e| e.outside.is_empty() != outside).map(|e| name(e.condition)).collect()
     };
     blocks.extend(ask::caution_names(OUTSIDE, &named(true)));
     blocks.extend(ask::caution_names(ask::ALTERED, &named(false)));
-    blocks.extend(set_up(site, visit, &page));
-    blocks.extend(tailoring(site, visit));
-    blocks.extend(late_line(&page));
+    let set_up = set_up(site, visit, &page);
+    let (tailoring, late) = (tailoring(site, visit), late_line(&page));
+    let begin = begin(site, visit, &page);
+    let views = steps(site, visit, page);
+    blocks.extend(treat::whole(begin, &views, &[]));
+    blocks.extend(set_up);
+    blocks.extend(tailoring);
+    blocks.extend(late);
     blocks.extend(find(site, visit));
-    blocks.extend(treat::at_a_glance(&steps(site, visit, page)));
+    blocks.extend(treat::at_a_glance(&views));
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
-    blocks.extend(ask::with_legend(effects.into_iter().map(Effect::block).collect()));
+    blocks.extend(ask::with_legend(effects.into_iter().map(|e| block_of(site, visit, e)).collect()));
     let pack = &site.catalog.packs[session.head.pack];
     let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
     let said = text(&pack.demonstration).into_iter().chain([rest.to_string()]).map(|t| line("", t)).collect();
@@ -80,104 +86,27 @@ fn steps(site: &Site<'_>, visit: &Visit, page: SessionPage) -> Vec<StepView> {
     visit.acts.iter().zip(page.acts).map(one).collect()
 }
 
-/// Mark of conditions that put a person outside one of the protocols.
-const OUTSIDE: Mark = Mark { word: "if yes, a protocol is left out", shape: "octagon", class: "strength-never" };
-
-/// What a condition does in an appointment.
-#[derive(Default)]
-struct Effect {
-    id: String,
-    name: String,
-    outside: Vec<String>,
-    told: Effects,
-    /// Together with others, one of which is enough.
-    together: Vec<(Vec<Link>, Effects)>,
+/// What a condition does, in one block.
+fn block_of(site: &Site<'_>, visit: &Visit, effect: Effect) -> Block {
+    let condition = &site.catalog.conditions[effect.condition];
+    let mut pieces = vec![Piece { condition: Some(condition.head.id.value.to_string()), ..piece(&condition.name.value, "") }];
+    if !effect.outside.is_empty() {
+        let names: Vec<String> = effect.outside.iter().map(|part| short(site, visit, *part)).collect();
+        pieces.push(piece("Leave out", names.join(", ")));
+    }
+    pieces.extend(shown(effect.told));
+    pieces.extend(effect.together.into_iter().map(|j| ask::with_others(&with(site, &j.with), shown(j.told))));
+    block(ask::CHANGES, "cautions", Item { lines: vec![pieces], ..Item::default() })
 }
 
-/// What is told to which steps and home items.
-type Effects = BTreeMap<ask::Told, (Vec<u32>, Vec<String>)>;
-
-/// Cautions of all protocols: first those that put a person outside one, then by strength.
-fn effects(site: &Site<'_>, visit: &Visit) -> Vec<Effect> {
-    let mut effects: Vec<(bool, Strength, Effect)> = Vec::new();
-    for (condition, doc) in site.catalog.conditions.iter() {
-        let mut effect = Effect { id: doc.head.id.value.to_string(), name: doc.name.value.to_string(), ..Effect::default() };
-        let mut strongest = None;
-        for (part, protocol) in visit.parts.iter().enumerate() {
-            let mut facts = site.facts.of(*protocol).cautions.iter().zip(stop::cautions(site, *protocol));
-            let Some((caution, view)) = facts.find(|(c, _)| c.condition == condition) else { continue };
-            strongest = Some(strongest.map_or(caution.strength, |s: Strength| s.min(caution.strength)));
-            if view.excluded {
-                effect.outside.push(short(site, visit, part));
-            } else {
-                add(&mut effect.told, site, (visit, part), &doc.rules, &caution.hits);
-            }
-            let joint = site.facts.of(*protocol).combinations.iter().filter(|c| !c.partners(condition).is_empty());
-            for (c, t) in joint.zip(view.together) {
-                let same = |(with, _): &(Vec<Link>, Effects)| with.iter().map(|l| &l.text).eq(t.with.iter().map(|l| &l.text));
-                let at = effect.together.iter().position(same).unwrap_or_else(|| {
-                    effect.together.push((t.with.clone(), Effects::new()));
-                    effect.together.len() - 1
-                });
-                if let Some((_, told)) = effect.together.get_mut(at) {
-                    add(told, site, (visit, part), c.rules(site.catalog), &c.hits);
-                }
-            }
-        }
-        if let Some(strength) = strongest {
-            effects.push((effect.outside.is_empty(), strength, effect));
-        }
-    }
-    effects.sort_by_key(|(inside, strength, _)| (*inside, *strength));
-    effects.into_iter().map(|(.., effect)| effect).collect()
+fn shown(told: ByAct) -> Vec<Piece> {
+    told.lines().into_iter().map(|(strength, text)| piece(&words::capital(strength.word()), text)).collect()
 }
 
-fn add(all: &mut Effects, site: &Site<'_>, (visit, part): (&Visit, usize), rules: &[Rule], hits: &[Hit]) {
-    let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
-    for hit in hits {
-        steps.entry((hit.home, hit.step)).or_default().push(hit);
-    }
-    let Some(protocol) = visit.parts.get(part) else { return };
-    for ((home, row), hits) in steps {
-        for told in ask::told(site, &site.catalog.protocols[*protocol], rules, &hits) {
-            let (numbers, homes) = all.entry(told).or_default();
-            if home {
-                homes.push(format!("home {} of {}", row + 1, short(site, visit, part)));
-            } else {
-                numbers.extend(number(visit, At { part, step: row }));
-            }
-        }
-    }
-}
-
-impl Effect {
-    fn block(self) -> Block {
-        block(ask::CHANGES, "cautions", Item { lines: vec![self.pieces()], ..Item::default() })
-    }
-
-    fn pieces(self) -> Vec<Piece> {
-        let mut out = vec![Piece { condition: Some(self.id), ..piece(&self.name, "") }];
-        if !self.outside.is_empty() {
-            out.push(piece("Leave out", self.outside.join(", ")));
-        }
-        out.extend(shown(self.told));
-        out.extend(self.together.into_iter().map(|(with, told)| ask::with_others(&with, shown(told))));
-        out
-    }
-}
-
-fn shown(effects: Effects) -> Vec<Piece> {
-    let one = |((strength, limits), (mut numbers, mut places)): (ask::Told, (Vec<u32>, Vec<String>))| {
-        numbers.sort_unstable();
-        numbers.dedup();
-        if !numbers.is_empty() {
-            let word = if numbers.len() == 1 { "step" } else { "steps" };
-            places.insert(0, format!("{word} {}", words::ranges(&numbers)));
-        }
-        let limits = if limits.is_empty() { limits } else { format!(": {limits}") };
-        piece(&words::capital(strength.word()), places.join(", ") + &limits)
-    };
-    effects.into_iter().map(one).collect()
+/// How the visit begins: first position and time.
+fn begin(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Piece> {
+    let position = visit.acts.iter().find_map(|a| a.position).map(|p| site.catalog.positions[p].name.value.to_string());
+    run(vec![("Begin", position), ("Time", Some(page.total.clone()))])
 }
 
 /// Side, time, turns with their step, positions, what to bring, how to say stop.

@@ -12,6 +12,8 @@ use crate::plan::view::protocol::{self, steps::StepView};
 use crate::plan::words;
 use std::collections::BTreeSet;
 
+/// Bar of the whole visit on one face, behind the first.
+pub(super) const ALL: &str = "The whole visit: what next, how much?";
 /// Bar of side, position, room.
 pub(super) const SET_UP: &str = "Which side, which position?";
 /// Bar of points and hazards.
@@ -74,6 +76,42 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     out
 }
 
+/// The whole visit at a glance: how it begins, every step with its dose, what goes home. What is watched and what
+/// stops a step stands with the step.
+pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block> {
+    const CLASS: &str = "visit";
+    let row = |item: Item| block(ALL, CLASS, Item { brief: true, ..item });
+    let mut out: Vec<Block> = halt(views).map(|b| Block { heading: ALL, class: CLASS, ..b }).into_iter().collect();
+    let mut begin = Some(begin);
+    for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
+        match run {
+            [s] if loads(s) => {
+                let dose = s.dose.iter().filter(|d| !d.minor).cloned().collect();
+                out.push(row(Item { number: Some(s.number), lead: Some(action(s)), dose, ..Item::default() }));
+            }
+            all => {
+                let said = begin.take().into_iter().flatten().chain(all.iter().map(quiet)).collect();
+                out.push(row(Item { lines: vec![said], ..Item::default() }));
+            }
+        }
+    }
+    let taken_home = home.iter().filter(|b| b.item.lead.is_some());
+    out.extend(taken_home.map(|b| row(Item { lead: b.item.lead.clone(), dose: b.item.dose.clone(), ..Item::default() })));
+    out
+}
+
+/// How a visit begins: first position and time; the side stands in the head.
+pub fn begin(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Piece> {
+    let t = &site.facts.of(idx).timeline;
+    let position = protocol::positions(site, idx).into_iter().next().map(|p| p.link.text);
+    let turns = match t.turns {
+        0 => "no change of position".into(),
+        1 => "1 change of position".into(),
+        n => format!("{n} changes of position"),
+    };
+    run(vec![("Begin", position), ("Time", Some(format!("{}, {turns}", words::minutes(t.total))))])
+}
+
 /// For whom something is left out or lowered: read before the first step.
 pub fn tailoring(p: &Protocol) -> Option<Block> {
     let said = text(&p.tailoring)?;
@@ -103,7 +141,7 @@ fn loads(s: &StepView) -> bool {
 
 fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
     let (fine, dose): (Vec<DoseView>, Vec<DoseView>) = s.dose.iter().cloned().partition(|d| d.minor);
-    let lead = Some(turn(s).map_or_else(|| s.action.clone(), |turn| format!("{turn} {}", s.action)));
+    let lead = Some(action(s));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
     pieces.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
     pieces.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
@@ -128,6 +166,11 @@ fn quiet(s: &StepView) -> Piece {
     let action = s.action.trim_end_matches('.');
     let turn = turn(s).map(|t| format!("{t} ")).unwrap_or_default();
     piece(&s.number.to_string(), format!("{turn}{action}{takes}."))
+}
+
+/// What is done, after the change of position that comes before it.
+fn action(s: &StepView) -> String {
+    turn(s).map_or_else(|| s.action.clone(), |turn| format!("{turn} {}", s.action))
 }
 
 fn turn(s: &StepView) -> Option<String> {

@@ -92,7 +92,8 @@ fn derived(site: &Site<'_>, idx: Idx<Protocol>) -> Value {
     let combination = |c: &crate::compute::together::Combination| {
         let id = |idx| catalog.id(doc(Kind::Condition, idx)).to_string();
         let others: Vec<String> = c.others.iter().map(|o| id(*o)).collect();
-        json!({"condition": id(c.condition), "row": c.row, "with": others, "strength": c.strength.word(), "hits": hits(&c.hits)})
+        let reason = c.written(catalog).map(|t| t.reason.value.to_string());
+        json!({"condition": id(c.condition), "row": c.row, "with": others, "strength": c.strength.word(), "reason": reason, "hits": hits(&c.hits)})
     };
     let flag = |f: &crate::compute::flags::DerivedFlag| {
         let question = &*catalog.flags[f.flag].question.value;

@@ -23,7 +23,18 @@ pub(super) fn asked(site: &Site<'_>, visit: &Visit) -> Value {
         let question = &*condition.question.as_ref().unwrap_or(&condition.name).value;
         (!protocols.is_empty()).then(|| json!({"condition": *condition.head.id.value, "question": question, "protocols": protocols}))
     });
-    json!({"flags": flags.collect::<Vec<_>>(), "cautions": cautions.collect::<Vec<_>>()})
+    let combinations = site.catalog.conditions.iter().flat_map(|(idx, c)| c.together.iter().enumerate().map(move |(row, t)| (idx, row, t)));
+    let combinations = combinations.filter_map(|(idx, row, t)| {
+        let touches = |p: &&Idx<Protocol>| site.facts.of(**p).combinations.iter().any(|c| (c.condition, c.row) == (idx, row));
+        let protocols: Vec<String> = visit.parts.iter().filter(touches).map(id).collect();
+        let name = |c| site.catalog.id(doc(Kind::Condition, c)).to_string();
+        let with: Vec<String> = t.others(idx).into_iter().map(name).collect();
+        let row = json!({"condition": name(idx), "row": row, "with": with, "reason": *t.reason.value, "protocols": protocols});
+        (!protocols.is_empty()).then_some(row)
+    });
+    json!({
+        "flags": flags.collect::<Vec<_>>(), "cautions": cautions.collect::<Vec<_>>(), "combinations": combinations.collect::<Vec<_>>(),
+    })
 }
 
 /// Order, acts, turns, and what may be left out. Acts are numbered from 1.

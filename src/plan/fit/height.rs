@@ -19,8 +19,11 @@ const NUMBER: f64 = 11.0;
 pub(super) const HEADING: f64 = 7.0;
 /// Space after an item.
 const AFTER: f64 = 1.0;
+const AFTER_BRIEF: f64 = 0.4;
+/// Space between two dose values in a row.
+const BETWEEN_DOSES: f64 = 3.0;
 /// Width that the list of stop-signs loses to its edge.
-const EDGE: f64 = 3.6;
+const EDGE: f64 = 3.3;
 /// Side of the square code in the foot of the first face in mm.
 const SQUARE: f64 = 20.0;
 /// Height of a figure in the head in mm, and its width with the space beside it.
@@ -166,12 +169,13 @@ fn dose_height(item: &Item, column: f64) -> f64 {
     let (mut rows, mut at) = (1.0, 0.0);
     for d in &item.dose {
         let other = d.other.as_ref().map_or(0.0, |o| width(o, TEXT) + 2.0);
-        let wide = width(&d.value, STOP) + 1.2 + width(&d.label, TEXT) + other + 4.5;
-        if at > 0.0 && at + wide > column {
+        let label = if d.label.is_empty() { 0.0 } else { width(&d.label, TEXT) + 1.2 };
+        let wide = width(&d.value, STOP) + label + other + 0.5;
+        if at > 0.0 && at + BETWEEN_DOSES + wide > column {
             rows += 1.0;
             at = 0.0;
         }
-        at += wide;
+        at += if at > 0.0 { BETWEEN_DOSES + wide } else { wide };
         while at > column {
             rows += 1.0;
             at -= column;
@@ -185,11 +189,11 @@ pub(super) fn item_height(item: &Item, room: Room) -> f64 {
     let column = if item.number.is_some() { room.width - NUMBER } else { room.width - EDGE };
     let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, room.width - EDGE - 8.0) + 0.6);
     // The way to a point is read while looking for it, an action from where one stands.
-    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, if item.ring { BAR } else { LEAD }, column));
+    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, if item.ring || item.brief { BAR } else { LEAD }, column));
     let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
     let content = stop + dose_height(item, column) + lead + body;
     let least = if item.number.is_some() { 8.2 } else { 0.0 };
-    content.max(least) + AFTER
+    content.max(least) + if item.brief { AFTER_BRIEF } else { AFTER }
 }
 
 /// Room for content on a face with this identity.

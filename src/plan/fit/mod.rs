@@ -53,7 +53,31 @@ fn apart(mut block: Block) -> Block {
 }
 
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
+///
+/// On which page a bar begins is known only afterwards, and the number may take less room than was left for it. So it
+/// is dealt again with the numbers found, until they hold; if they never do, the room left is kept.
 pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
+    let loose = dealt(blocks.clone(), blank, paper);
+    let mut pages = pages(&loose);
+    for _ in 0..SETTLES {
+        let mut told = blocks.clone();
+        told.iter_mut().for_each(|b| tell(&mut b.item, &pages));
+        let faces = dealt(told, blank, paper);
+        let found = self::pages(&faces);
+        if found == pages {
+            return faces;
+        }
+        pages = found;
+    }
+    let (mut faces, pages) = (loose.clone(), self::pages(&loose));
+    faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).for_each(|i| tell(i, &pages));
+    faces
+}
+
+/// How often it is dealt again at most; a number of two digits that becomes one of one digit moves little.
+const SETTLES: usize = 4;
+
+fn dealt(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     let on = Room::on(paper);
     let further = further(blank);
     let mut room = room_on(blank, on);
@@ -106,15 +130,22 @@ pub fn sends_through(bar: &'static str, what: &str) -> Piece {
     Piece { text: format!("{what} {SOME_PAGE}–{SOME_PAGE}\u{a0}·"), page_of: Some(bar), ..Piece::default() }
 }
 
-/// Names the pages of bars: the first, or from the first to the last.
-fn send(faces: &mut [Face]) {
-    let mut pages: BTreeMap<&'static str, (usize, usize)> = BTreeMap::new();
-    for face in faces.iter() {
+/// First and last page of each bar.
+type Pages = BTreeMap<&'static str, (usize, usize)>;
+
+fn pages(faces: &[Face]) -> Pages {
+    let mut pages = Pages::new();
+    for face in faces {
         for section in &face.sections {
             pages.entry(section.heading).or_insert((face.page, face.page)).1 = face.page;
         }
     }
-    for line in faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).flat_map(|i| &mut i.lines) {
+    pages
+}
+
+/// Names the pages of bars: the first, or from the first to the last.
+fn tell(item: &mut Item, pages: &Pages) {
+    for line in &mut item.lines {
         line.retain_mut(|piece| {
             let Some(bar) = piece.page_of else { return true };
             let Some((first, last)) = pages.get(bar) else { return false };
@@ -137,7 +168,6 @@ fn number(mut faces: Vec<Face>) -> Vec<Face> {
         face.side = if i % 2 == 0 { "front" } else { "back" };
         face.id = format!("{}-{}", face.id, i + 1);
     }
-    send(&mut faces);
     faces
 }
 

@@ -76,6 +76,8 @@ pub struct Item {
     pub number: Option<u32>,
     /// True if the number stands in a ring.
     pub ring: bool,
+    /// True if the strong line is that of an overview, in smaller letters.
+    pub brief: bool,
     /// Strong line.
     pub lead: Option<String>,
     /// Dose in large numerals.

@@ -42,6 +42,7 @@ pub mod sources;
 pub mod standing;
 pub mod stretch;
 pub mod technique;
+pub mod told;
 pub mod wording;
 
 /// A finished view and, through its variant, the template that lays it out.

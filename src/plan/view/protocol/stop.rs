@@ -4,11 +4,11 @@ use super::trace;
 use crate::compute::cautions::{Caution, Hit};
 use crate::compute::flags::{DerivedFlag, Reason, Why};
 use crate::compute::together::Combination;
-use crate::model::docs::{Condition, Pack, Protocol, Rule};
+use crate::model::docs::{Condition, DoseEntry, Pack, Protocol, Rule};
 use crate::model::vocabulary::{Strength, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, text};
-use crate::plan::view::condition::numbers;
+use crate::plan::view::condition::numbers_of;
 use crate::plan::view::flag;
 use crate::plan::view::parts::{CautionGroup, CautionRow, CautionView, FlagGroup, FlagView, Mark, TogetherView};
 use crate::plan::words;
@@ -198,11 +198,17 @@ fn row(site: &Site<'_>, idx: Idx<Protocol>, r: &Rule, hits: &[Hit], trace: Trace
     CautionRow {
         stressor: r.stressor.word(),
         strength: r.strength.word(),
-        numbers: numbers(r),
+        numbers: numbers_of(r, |e| hits.iter().any(|h| speaks_to(site, idx, r, e, h))),
         steps: steps.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join("; "),
         places: places(&r.regions.all),
         why: text(&r.why),
         instead: r.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)),
         trace: trace(r.stressor),
     }
+}
+
+/// True if a number of a limit is to be told at the step of a hit.
+pub fn speaks_to(site: &Site<'_>, idx: Idx<Protocol>, rule: &Rule, entry: &DoseEntry, hit: &Hit) -> bool {
+    let technique = site.facts.of(idx).technique_of(hit).map(|t| &site.catalog.techniques[t]);
+    technique.is_none_or(|t| rule.at(t).told.iter().any(|told| std::ptr::eq(*told, entry)))
 }

@@ -115,7 +115,7 @@ fn cold_words(e: &Exposure, numb: Option<f64>) -> (String, String) {
         t if t > 0.0 => format!("skin is below 13.6\u{a0}°C, under which one study found pain dulled, for {}", time(t)),
         _ => "skin stays above 13.6\u{a0}°C, under which one study found pain dulled".to_string(),
     };
-    let numb = numb.map_or_else(String::new, |t| format!("treat as numb for {}", time(t)));
+    let numb = numb.map_or_else(String::new, |t| format!("counts as numb for {}: no pressure or squeeze there", time(t)));
     (format!("Modelled lowest skin temperature {low}; {dulled}; {numb}."), format!("lowest skin {low}, {numb}"))
 }
 

@@ -4,14 +4,16 @@
 use crate::compute::cautions::Hit;
 use crate::compute::together::Combination;
 use crate::compute::{finder, order};
-use crate::model::docs::{Condition, Protocol, Rule, Together};
+use crate::model::docs::{Condition, DoseEntry, Protocol, Rule, Together};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Catalog, Idx, Kind};
 use crate::plan::site::{Site, doc, places, text};
 use crate::plan::view::condition::numbers;
+use crate::plan::view::protocol::stop;
 use crate::plan::{export, route, words};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// The whole table.
 #[derive(Debug, Serialize)]
@@ -132,6 +134,8 @@ struct TouchTogether {
 #[derive(Debug, Serialize)]
 struct TouchRow {
     rule: usize,
+    /// Names of its limits that are meant for these steps.
+    limits: Vec<String>,
     steps: Vec<u32>,
     home: Vec<u32>,
 }
@@ -284,9 +288,12 @@ fn protocol(site: &Site<'_>, idx: Idx<Protocol>, all: &[Written<'_>]) -> Protoco
             .cautions
             .iter()
             .filter(|c| !c.hits.is_empty())
-            .map(|c| Touch { condition: id(catalog, c.condition), rows: rows(p, &c.hits) })
+            .map(|c| Touch {
+                condition: id(catalog, c.condition),
+                rows: touch_rows(site, idx, &catalog.conditions[c.condition].rules, &c.hits),
+            })
             .collect(),
-        together: facts.combinations.iter().filter_map(|c| touch_together(p, c, all)).collect(),
+        together: facts.combinations.iter().filter_map(|c| touch_together(site, idx, c, all)).collect(),
         needs: needs.collect(),
         apart: apart.collect(),
     }
@@ -296,26 +303,30 @@ fn id(catalog: &Catalog, condition: Idx<Condition>) -> String {
     catalog.id(doc(Kind::Condition, condition)).to_string()
 }
 
-fn touch_together(p: &Protocol, c: &Combination, all: &[Written<'_>]) -> Option<TouchTogether> {
+fn touch_together(site: &Site<'_>, idx: Idx<Protocol>, c: &Combination, all: &[Written<'_>]) -> Option<TouchTogether> {
     let combination = all.iter().position(|(idx, row, _)| (*idx, *row) == (c.condition, c.row))?;
-    Some(TouchTogether { combination, rows: rows(p, &c.hits) })
+    Some(TouchTogether { combination, rows: touch_rows(site, idx, c.rules(site.catalog), &c.hits) })
 }
 
-fn rows(p: &Protocol, hits: &[Hit]) -> Vec<TouchRow> {
-    let mut rules: Vec<usize> = hits.iter().map(|h| h.rule).collect();
-    rules.sort_unstable();
-    rules.dedup();
-    let of = |rule: usize, home: bool| {
-        let mut numbers: Vec<u32> = hits
-            .iter()
-            .filter(|h: &&Hit| h.rule == rule && h.home == home)
-            .filter_map(|h| if home { Some(ordinal(h.step)) } else { p.steps.get(h.step).map(|s| s.number.value) })
-            .collect();
+fn touch_rows(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], hits: &[Hit]) -> Vec<TouchRow> {
+    let mut rows: BTreeMap<(usize, Vec<String>), TouchRow> = BTreeMap::new();
+    for (hit, rule) in hits.iter().filter_map(|h| Some((h, rules.get(h.rule)?))) {
+        let told = |e: &&DoseEntry| rule.strength == Strength::Limit && stop::speaks_to(site, idx, rule, e, hit);
+        let limits: Vec<String> = rule.max.entries.iter().filter(told).map(|e| e.name.value.to_string()).collect();
+        let new = TouchRow { rule: hit.rule, limits: limits.clone(), steps: Vec::new(), home: Vec::new() };
+        let row = rows.entry((hit.rule, limits)).or_insert(new);
+        if hit.home {
+            row.home.push(ordinal(hit.step));
+        } else {
+            row.steps.extend(site.catalog.protocols[idx].steps.get(hit.step).map(|s| s.number.value));
+        }
+    }
+    let mut rows: Vec<TouchRow> = rows.into_values().collect();
+    for numbers in rows.iter_mut().flat_map(|r| [&mut r.steps, &mut r.home]) {
         numbers.sort_unstable();
         numbers.dedup();
-        numbers
-    };
-    rules.into_iter().map(|rule| TouchRow { rule, steps: of(rule, false), home: of(rule, true) }).collect()
+    }
+    rows
 }
 
 /// Home items are counted from 1.

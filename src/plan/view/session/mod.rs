@@ -2,21 +2,21 @@
 //! reason of each turn, what is done once, the time, what adds up, and what goes first if time is short.
 
 pub mod acts;
+pub mod cautions;
 pub mod reasons;
 
-use super::condition::Touched;
-use super::parts::{FlagGroup, FlagView, Frame, LedgerRow, Link, LinkGroup, Mark};
+use super::parts::{FlagGroup, FlagView, Frame, LedgerRow, Link, LinkGroup};
 use super::protocol::timeline::{RowOf, TimelineView, draw};
 use super::protocol::{ledger, stop};
 use crate::compute::session::late::Late;
 use crate::compute::session::{Act, Visit, Way};
-use crate::model::docs::{Condition, Session};
+use crate::model::docs::Session;
 use crate::model::interval::exceeds;
-use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, text};
 use crate::plan::words;
 use acts::ActView;
+use cautions::SessionCaution;
 use serde::Serialize;
 
 /// View of `session.html`.
@@ -84,36 +84,6 @@ pub struct LateView {
     pub goes: String,
 }
 
-/// A caution of a session.
-#[derive(Debug, Serialize)]
-pub struct SessionCaution {
-    /// Id.
-    pub id: String,
-    /// Condition.
-    pub link: Link,
-    /// Question.
-    pub question: String,
-    /// Strongest strength with its shape.
-    pub strength: Mark,
-    /// Protocols that are left out on a yes.
-    pub outside: Vec<Link>,
-    /// Protocols of which it changes or watches some steps.
-    pub protocols: Vec<Link>,
-    /// What it does together with others.
-    pub together: Vec<SessionTogether>,
-}
-
-/// What a condition does together with others in a session.
-#[derive(Debug, Serialize)]
-pub struct SessionTogether {
-    /// The others: one of them is enough.
-    pub with: Vec<Link>,
-    /// Strongest strength with its shape.
-    pub strength: Mark,
-    /// Protocols that it touches.
-    pub protocols: Vec<Touched>,
-}
-
 impl SessionPage {
     /// Shows a session.
     pub fn new(site: &Site<'_>, idx: Idx<Session>) -> Option<SessionPage> {
@@ -137,7 +107,7 @@ impl SessionPage {
             too_long: appointment.is_some_and(|q| exceeds(facts.total.hi, q.value.base().hi)),
             flags: stop::flag_groups(flags(site, &visit.parts)),
             uncovered: uncovered(site, visit),
-            cautions: cautions(site, &visit.parts),
+            cautions: cautions::views(site, visit),
             way: reasons::way(visit),
             rules: rules(site, visit),
             acts: acts::acts(site, visit),
@@ -209,58 +179,3 @@ pub fn flags(site: &Site<'_>, protocols: &[Idx<crate::model::docs::Protocol>]) -
     ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.id.cmp(&b.1.id)));
     ranked.into_iter().map(|(_, f)| f).collect()
 }
-
-/// What a condition does together with others, strongest first.
-fn together(site: &Site<'_>, own: Idx<Condition>, protocols: &[Idx<crate::model::docs::Protocol>]) -> Vec<SessionTogether> {
-    let mut out: Vec<(Strength, Vec<Idx<Condition>>, SessionTogether)> = Vec::new();
-    for p in protocols {
-        for c in site.facts.of(*p).combinations.iter().filter(|c| !c.partners(own).is_empty()) {
-            let part = Touched::together(site, *p, c);
-            if let Some((.., known)) = out.iter_mut().find(|(s, with, _)| (*s, with.as_slice()) == (c.strength, c.partners(own))) {
-                known.protocols.push(part);
-            } else {
-                let with = c.partners(own).iter().map(|o| site.link(doc(Kind::Condition, *o))).collect();
-                let view = SessionTogether { with, strength: words::strength(c.strength), protocols: vec![part] };
-                out.push((c.strength, c.partners(own).to_vec(), view));
-            }
-        }
-    }
-    out.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
-    out.into_iter().map(|(.., view)| view).collect()
-}
-
-fn cautions(site: &Site<'_>, protocols: &[Idx<crate::model::docs::Protocol>]) -> Vec<SessionCaution> {
-    let mut out = Vec::new();
-    for (idx, c) in site.catalog.conditions.iter() {
-        let mut strongest: Option<Strength> = None;
-        let (mut outside, mut touched) = (Vec::new(), Vec::new());
-        for p in protocols {
-            let Some(caution) = site.facts.of(*p).cautions.iter().find(|x| x.condition == idx) else { continue };
-            strongest = Some(strongest.map_or(caution.strength, |s| s.min(caution.strength)));
-            let excluded = site.catalog.protocols[*p].population.excludes.iter().any(|r| r.to == Some(idx));
-            // What matters only together with another condition stands under that.
-            if excluded {
-                outside.push(site.link(doc(Kind::Protocol, *p)));
-            } else if !caution.hits.is_empty() {
-                touched.push(site.link(doc(Kind::Protocol, *p)));
-            }
-        }
-        if let Some(strength) = strongest {
-            let own = SessionCaution {
-                id: c.head.id.value.to_string(),
-                link: site.link(doc(Kind::Condition, idx)),
-                question: text(&c.question).unwrap_or_else(|| c.name.value.to_string()),
-                strength: if outside.is_empty() { stop::mark(strength) } else { OUTSIDE },
-                outside,
-                protocols: touched,
-                together: together(site, idx, protocols),
-            };
-            out.push((own.outside.is_empty(), strength, own));
-        }
-    }
-    out.sort_by_key(|(inside, strength, _)| (*inside, *strength));
-    out.into_iter().map(|(.., own)| own).collect()
-}
-
-/// Mark of a condition that puts a person outside a protocol of the session.
-const OUTSIDE: Mark = Mark { word: "if yes, leave out a protocol", shape: "octagon", class: "strength-never" };
