@@ -10,6 +10,7 @@ use fascicle::model::docs::StopRule;
 use fascicle::model::vocabulary::Role;
 use fascicle::plan::paper::A5;
 use fascicle::plan::view::card::{Face, Item};
+use fascicle::plan::view::parts::DoseView;
 
 fn judged() -> Judged {
     judge(&[common::root().join("packs/millrace-course")], common::TODAY).unwrap()
@@ -90,7 +91,7 @@ fn the_whole_visit_stands_behind_the_first_face_in_order_with_every_dose() {
     let mut steps = 0;
     for card in fascicle::plan::cards(catalog, &judged.facts, A5).unwrap() {
         let of = |class: &'static str| items(&card.faces).filter(move |(c, i)| *c == class && i.number.is_some()).map(|(_, i)| i);
-        let told = |i: &Item| (i.number, i.lead.clone(), i.dose.iter().map(|d| d.shown()).collect::<Vec<_>>());
+        let told = |i: &Item| (i.number, i.lead.clone(), i.dose.iter().map(DoseView::shown).collect::<Vec<_>>());
         let whole: Vec<_> = of("visit").map(told).collect();
         assert_eq!(whole, of("do").map(told).collect::<Vec<_>>(), "{}", card.faces[0].id);
         steps += whole.len();

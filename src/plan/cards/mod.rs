@@ -67,7 +67,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     blocks.extend(ask::questions(&flags));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(after::behind(site, idx));
-    deal(blocks, &blank(site, idx), paper)
+    deal(&blocks, &blank(site, idx), paper)
 }
 
 /// A card to be set for printing.

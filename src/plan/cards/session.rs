@@ -70,7 +70,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let id = format!("card-session-{}", session.head.id.value);
     let own = (doc(Kind::Session, idx), pack);
     let blank = blank_of(site, own, &path, (id, title, format!("Session · {}", muscles.join(", "))));
-    Some(deal(blocks, &Face { figures: pictogram::of(site, &treated(site, &visit.parts)), ..blank }, paper))
+    Some(deal(&blocks, &Face { figures: pictogram::of(site, &treated(site, &visit.parts)), ..blank }, paper))
 }
 
 /// Steps as they are carried out. A point or a whole muscle is named by its muscle, since two may have a point 1.

@@ -56,11 +56,11 @@ fn apart(mut block: Block) -> Block {
 ///
 /// On which page a bar begins is known only afterwards, and the number may take less room than was left for it. So it
 /// is dealt again with the numbers found, until they hold; if they never do, the room left is kept.
-pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
-    let loose = dealt(blocks.clone(), blank, paper);
+pub fn deal(blocks: &[Block], blank: &Face, paper: Paper) -> Vec<Face> {
+    let loose = dealt(blocks.to_vec(), blank, paper);
     let mut pages = pages(&loose);
     for _ in 0..SETTLES {
-        let mut told = blocks.clone();
+        let mut told = blocks.to_vec();
         told.iter_mut().for_each(|b| tell(&mut b.item, &pages));
         let faces = dealt(told, blank, paper);
         let found = self::pages(&faces);
@@ -69,7 +69,8 @@ pub fn deal(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
         }
         pages = found;
     }
-    let (mut faces, pages) = (loose.clone(), self::pages(&loose));
+    let mut faces = loose;
+    let pages = self::pages(&faces);
     faces.iter_mut().flat_map(|f| &mut f.sections).flat_map(|s| &mut s.items).for_each(|i| tell(i, &pages));
     faces
 }
@@ -207,7 +208,7 @@ mod tests {
     #[test]
     fn every_item_lands_on_one_face_in_order() {
         let blocks: Vec<Block> = (0..40).map(|i| block(if i < 30 { "Stop" } else { "Do" }, 20, false)).collect();
-        let faces = deal(blocks, &blank(), A5);
+        let faces = deal(&blocks, &blank(), A5);
         let items: usize = faces.iter().flat_map(|f| &f.sections).map(|s| s.items.len()).sum();
         assert_eq!(items, 40);
         assert!(faces.len() > 1 && faces.iter().all(|f| !f.overfull && f.pages == faces.len()));
@@ -220,7 +221,7 @@ mod tests {
             let mut blocks: Vec<Block> = (0..before).map(|_| block("Stop", 10, false)).collect();
             blocks.push(block("Stop", 1, true));
             blocks.push(block("Stop", 10, false));
-            for face in deal(blocks, &blank(), A5) {
+            for face in deal(&blocks, &blank(), A5) {
                 let last = face.sections.last().and_then(|s| s.items.last()).unwrap();
                 assert!(last.lines[0][0].text.len() > 20);
             }
@@ -229,9 +230,10 @@ mod tests {
 
     #[test]
     fn faces_are_front_and_back_in_turn_and_too_high_an_item_is_marked() {
-        let faces = deal((0..40).map(|_| block("Do", 20, false)).collect(), &blank(), A5);
+        let blocks: Vec<Block> = (0..40).map(|_| block("Do", 20, false)).collect();
+        let faces = deal(&blocks, &blank(), A5);
         assert_eq!(faces.iter().take(3).map(|f| f.side).collect::<Vec<_>>(), ["front", "back", "front"]);
-        assert!(deal(vec![block("Do", 900, false)], &blank(), A5)[0].overfull);
+        assert!(deal(&[block("Do", 900, false)], &blank(), A5)[0].overfull);
     }
 
     #[test]
@@ -241,12 +243,30 @@ mod tests {
             Block { heading: "May I?", class: "stop", keep_next: false, item: Item { lines: vec![pages.to_vec()], ..Item::default() } };
         let mut blocks = vec![first];
         blocks.extend((0..40).map(|i| block(if i < 20 { "Stop" } else { "Do" }, 20, false)));
-        let faces = deal(blocks, &blank(), A5);
+        let faces = deal(&blocks, &blank(), A5);
         let texts: Vec<&str> = faces[0].sections[0].items[0].lines[0].iter().map(|p| p.text.as_str()).collect();
         let pages =
             |bar: &str| -> Vec<usize> { faces.iter().filter(|f| f.sections.iter().any(|s| s.heading == bar)).map(|f| f.page).collect() };
         let range = |bar: &str| format!("{}–{}", pages(bar)[0], pages(bar).last().unwrap());
         assert!(pages("Do")[0] > 1 && pages("Do").len() > 1 && pages("Stop").len() > 1);
         assert_eq!(texts, [format!("do {}\u{a0}·", range("Do")), format!("all {}\u{a0}·", range("Stop")), "stop 1".to_string()]);
+    }
+
+    #[test]
+    fn the_pages_told_hold_however_full_the_first_face_is() {
+        let mut tighter = 0;
+        for words in 0..120 {
+            let sent = Item { lines: vec![vec![sends_to("Do", &"i ".repeat(words)), sends_to("Home", "home")]], ..Item::default() };
+            let mut blocks = vec![Block { heading: "May I?", class: "stop", keep_next: false, item: sent }];
+            blocks.extend((0..60).map(|i| block(if i < 50 { "Do" } else { "Home" }, 2, false)));
+            let faces = deal(&blocks, &blank(), A5);
+            let on = |bar: &str| faces.iter().find(|f| f.sections.iter().any(|s| s.heading == bar)).map_or(0, |f| f.page);
+            let told = &faces[0].sections[0].items[0].lines[0];
+            assert!(told[0].text.ends_with(&format!(" {}\u{a0}·", on("Do"))), "{words}: {}", told[0].text);
+            assert_eq!(told[1].text, format!("home {}", on("Home")), "{words}");
+            let on_first = |faces: &[Face]| faces[0].sections.iter().map(|s| s.items.len()).sum::<usize>();
+            tighter += usize::from(on_first(&dealt(blocks, &blank(), A5)) < on_first(&faces));
+        }
+        assert!(tighter > 0, "a number of one digit takes the room of two");
     }
 }
