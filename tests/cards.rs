@@ -11,6 +11,7 @@ use fascicle::model::vocabulary::Role;
 use fascicle::plan::paper::A5;
 use fascicle::plan::view::card::{Face, Item};
 use fascicle::plan::view::parts::DoseView;
+use std::collections::BTreeSet;
 
 fn judged() -> Judged {
     judge(&[common::root().join("packs/millrace-course")], common::TODAY).unwrap()
@@ -92,7 +93,8 @@ fn the_whole_visit_stands_behind_the_first_face_in_order_with_every_dose() {
     for card in fascicle::plan::cards(catalog, &judged.facts, A5).unwrap() {
         let of = |class: &'static str| items(&card.faces).filter(move |(c, i)| *c == class && i.number.is_some()).map(|(_, i)| i);
         let told = |i: &Item| (i.number, i.lead.clone(), i.dose.iter().map(DoseView::shown).collect::<Vec<_>>());
-        let whole: Vec<_> = of("visit").map(told).collect();
+        // A step that tests or looks has a row there too, without a dose.
+        let whole: Vec<_> = of("visit").filter(|i| !i.dose.is_empty()).map(told).collect();
         assert_eq!(whole, of("do").map(told).collect::<Vec<_>>(), "{}", card.faces[0].id);
         steps += whole.len();
         let home = |class: &str| items(&card.faces).filter(|(c, i)| *c == class && i.number.is_none() && i.lead.is_some()).count();
@@ -100,4 +102,29 @@ fn the_whole_visit_stands_behind_the_first_face_in_order_with_every_dose() {
         assert!(card.faces[..2].iter().any(|f| f.sections.iter().any(|s| s.class == "visit")), "{}", card.faces[0].id);
     }
     assert!(steps > 60, "{steps} steps");
+}
+
+#[test]
+fn every_question_of_a_condition_is_asked_and_every_point_is_drawn() {
+    let judged = judged();
+    let catalog = judged.catalog.as_ref().unwrap();
+    let cards = fascicle::plan::cards(catalog, &judged.facts, A5).unwrap();
+    let (mut asked, mut drawn) = (0, 0);
+    for (idx, protocol) in catalog.protocols.iter() {
+        let card = cards.iter().find(|c| c.doc.kind == Kind::Protocol && c.doc.row as usize == idx.row()).unwrap();
+        let all: String = items(&card.faces).map(|(_, i)| words(i)).collect::<Vec<_>>().join("\n");
+        for caution in &judged.facts.of(idx).cautions {
+            let question = &catalog.conditions[caution.condition].question.as_ref().unwrap().value;
+            assert!(all.contains(&**question), "{}: {question}", protocol.title.value);
+            asked += 1;
+        }
+        let muscle = &catalog.muscles[protocol.muscle.to.unwrap()];
+        let charts: Vec<_> = items(&card.faces).flat_map(|(_, i)| &i.charts).collect();
+        let rings: BTreeSet<u32> = charts.iter().flat_map(|c| &c.panel.ring_numbers).map(|r| r.number).collect();
+        let points: BTreeSet<u32> = muscle.points.iter().filter(|p| !p.chart.is_empty()).map(|p| p.number.value).collect();
+        assert_eq!(rings, points, "{}", protocol.title.value);
+        assert!(charts.iter().all(|c| c.panel.zones.is_empty() && !c.panel.outlines.is_empty()), "{}", protocol.title.value);
+        drawn += rings.len();
+    }
+    assert!(asked > 100 && drawn > 10, "{asked} questions, {drawn} points");
 }

@@ -294,7 +294,9 @@ fn a_session_leaves_out_the_protocol_that_a_condition_excludes() {
             let excluding: Vec<_> = parts
                 .filter(|p| p.population.excludes.iter().any(|c| c.to.is_some_and(|c| *catalog.conditions[c].head.id.value == *id)))
                 .collect();
-            assert_eq!(part.contains("if yes, a protocol is left out"), !excluding.is_empty(), "{id}");
+            let all = excluding.len() == session.protocols.len();
+            assert_eq!(part.contains("if yes, not this session"), all, "{id}");
+            assert_eq!(part.contains("if yes, a protocol is left out"), !excluding.is_empty() && !all, "{id}");
             assert!(excluding.is_empty() || !inside, "{id} stands behind a weaker one");
             inside |= excluding.is_empty();
             let named = part.split_once("If yes, leave out:").map_or("", |(_, rest)| rest.split("</p>").next().unwrap());

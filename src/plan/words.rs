@@ -52,7 +52,8 @@ pub fn state_of_card(state: State, demonstration: bool) -> Mark {
         State::Draft => "Draft, not for use",
         State::InReview => "In review, not for use",
         State::Overdue => "Review overdue, not for use",
-        _ => return state_in(state, demonstration),
+        State::Approved | State::Due if demonstration => "Sign-off invented, not reviewed",
+        _ => return self::state(state),
     };
     Mark { word: own, ..self::state(state) }
 }

@@ -124,9 +124,10 @@ pub fn f_quantile(p: f64, df1: f64, df2: f64) -> f64 {
 /// Quantile of F for many degrees of freedom on both sides: half its logarithm is nearly normal (Carter 1947, as in
 /// algorithm AS 109 of Applied Statistics, entered from memory).
 fn f_of_many(p: f64, df1: f64, df2: f64) -> f64 {
-    let (z, s, t) = (normal_quantile(p), 1.0 / (df2 - 1.0), 1.0 / (df1 - 1.0));
-    let (r, h) = ((z * z - 3.0) / 6.0, 2.0 / (s + t));
-    let half = z * (h + r).sqrt() / h - (t - s) * (r + 5.0 / 6.0 - 2.0 / (3.0 * h));
+    let z = normal_quantile(p);
+    let (few1, few2) = (1.0 / (df1 - 1.0), 1.0 / (df2 - 1.0));
+    let (lambda, mean) = ((z * z - 3.0) / 6.0, 2.0 / (few1 + few2));
+    let half = z * (mean + lambda).sqrt() / mean - (few1 - few2) * (lambda + 5.0 / 6.0 - 2.0 / (3.0 * mean));
     (2.0 * half).exp()
 }
 

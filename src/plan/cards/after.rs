@@ -1,6 +1,6 @@
 //! What comes after the treatment: what goes home; then evidence, sources, house notes.
 
-use super::{block, line, piece, run, stop_text};
+use super::{block, line, piece, run, stop_text, treat};
 use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::plan::fit::Block;
@@ -40,7 +40,8 @@ pub fn behind(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 fn home(i: usize, h: steps::HomeView) -> Block {
     let mut often = vec![piece("", h.action)];
     often.extend(h.often.iter().map(|o| piece(&words::capital(&o.label), &o.text)));
-    often.extend(h.thermal.iter().map(|t| piece("In the model", &t.card)));
+    let (model, rules) = treat::thermal(h.thermal.as_ref());
+    often.extend(rules.into_iter().chain(model));
     let stop = run(vec![("Stop", Some(stop_text(h.stop.iter()).join(" · "))), ("First check", h.first_check)]);
     let lead = Some(format!("At home {}: {}", i + 1, h.name));
     block(HOME, "home", Item { lead, dose: h.dose, lines: vec![often, stop], ..Item::default() })

@@ -9,6 +9,7 @@ use crate::plan::fit::{Block, sends_through, sends_to};
 use crate::plan::site::Site;
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::parts::{CautionView, FlagView, Link, Mark};
+use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::protocol::stop;
 use crate::plan::view::told::{Given, Told, told};
 use crate::plan::words;
@@ -18,37 +19,58 @@ use std::collections::BTreeMap;
 const MAY_I: &str = "May I treat today, here?";
 /// Bar of the questions.
 const QUESTIONS: &str = "Stop-signs: ask each";
+/// Bar of the questions after which a person is outside.
+const OUTSIDE: &str = "If yes, not this protocol: ask each";
 /// Bar of what cautions change.
-pub(super) const CHANGES: &str = "Cautions: what each changes";
+pub(super) const CHANGES: &str = "Cautions: ask each; what a yes changes";
 
 /// When to go on, and where every other question is answered.
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
     let pages = vec![
+        Piece { mark: Some(BARRED), ..piece("A yes here", "do not treat") },
         piece("Page", ""),
         sends_to(treat::ALL, "visit"),
         sends_to(QUESTIONS, "ask"),
         sends_through(treat::WHERE, "where"),
         sends_through(treat::NEXT, "steps"),
         sends_to(after::HOME, "home"),
-        sends_to(CHANGES, "cautions"),
+        sends_through(CHANGES, "cautions"),
     ];
     block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
 }
 
+/// Shape of what is not treated: whoever is sent on, and whoever is outside.
+const BARRED: Mark = Mark { word: "do not treat", shape: "octagon", class: "strength-never" };
 /// Mark of going on.
 const GO_ON: Mark = Mark { word: "go on", shape: "circle", class: "state-approved" };
 
 /// When to go on; then one stop line for each urgency and destination with the names of its flags, then the names
 /// of the cautions: first those that put a person outside the protocol.
-pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView]) -> Vec<Block> {
+pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView], steps: &[StepView]) -> Vec<Block> {
     let mut out = vec![go_on()];
     out.extend(flag_names(flags));
     let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
     let names = |list: Vec<CautionView>| list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>();
     out.extend(outside_of(not_for(&site.catalog.protocols[idx]), &names(outside)));
-    out.extend(caution_names(ALTERED, &names(inside)));
+    let mut altered = caution_names(ALTERED, &names(inside));
+    if let Some(line) = altered.as_mut().and_then(|b| b.item.lines.first_mut()) {
+        line.splice(0..0, not_worked_out(steps));
+    }
+    out.extend(altered);
     out
+}
+
+/// For whom the numbers of which steps are not worked out; with the steps, since no condition names them.
+pub(super) fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
+    let mut found: BTreeMap<&'static str, Vec<u32>> = BTreeMap::new();
+    for s in steps {
+        for who in s.thermal.iter().flat_map(|t| &t.not_for) {
+            found.entry(*who).or_default().push(s.number);
+        }
+    }
+    let steps = |n: &[u32]| format!("{}\u{a0}{}", if n.len() == 1 { "step" } else { "steps" }, words::ranges(n));
+    found.into_iter().map(|(who, n)| piece("", format!("{} ({})\u{a0}·", words::capital(who), steps(&n)))).collect()
 }
 
 /// Who is outside the protocol: in the author's words, then by condition. Either may be all there is.
@@ -108,7 +130,8 @@ fn same_way(a: &FlagView, b: &FlagView) -> bool {
 }
 
 fn stop_line(flag: &FlagView) -> StopLine {
-    StopLine { mark: flag.urgency, text: format!("Send {}: {}", flag.urgency.word, flag.destination) }
+    // Whoever is sent on is not treated, now or the same day: one shape for all that says so.
+    StopLine { mark: Mark { shape: "octagon", ..flag.urgency }, text: format!("Send {}: {}", flag.urgency.word, flag.destination) }
 }
 
 /// Every question of a red flag under the way to send the person on, and for the most urgent what is done
@@ -134,12 +157,21 @@ pub fn questions(flags: &[FlagView]) -> Vec<Block> {
 /// Mark of conditions that bar, limit or hold up single steps; which and how stands further on.
 pub(super) const ALTERED: Mark = Mark { word: "if yes, go on with changes", shape: "triangle", class: "strength-limit" };
 
-/// What each caution that leaves the protocol open does to which steps.
+/// The questions behind the conditions that put a person outside, with ids and names.
+pub fn outside(list: &[(String, String, String)]) -> Vec<Block> {
+    let one = |(id, name, question): &(String, String, String)| {
+        let asked = Piece { condition: Some(id.clone()), ..piece(name, question) };
+        block(OUTSIDE, "questions", Item { lines: vec![vec![asked]], ..Item::default() })
+    };
+    list.iter().map(one).collect()
+}
+
+/// What each caution that leaves the protocol open asks, and what it does to which steps.
 pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let (facts, combinations) = (&site.facts.of(idx).cautions, &site.facts.of(idx).combinations);
     let mut out = Vec::new();
     for (caution, view) in facts.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
-        let name = Piece { condition: Some(view.id.clone()), ..piece(&view.link.text, "") };
+        let name = Piece { condition: Some(view.id.clone()), ..piece(&view.link.text, &view.question) };
         let own = effects(site, idx, &site.catalog.conditions[caution.condition].rules, &caution.hits);
         let joint = combinations.iter().filter(|c| !c.partners(caution.condition).is_empty()).zip(&view.together);
         let together = joint.map(|(c, t)| with_others(&t.with, effects(site, idx, c.rules(site.catalog), &c.hits)));
@@ -163,7 +195,8 @@ fn legend() -> Block {
         (Strength::AskFirst, "written clearance first"),
         (Strength::Watch, "watch closely"),
     ];
-    let line = told.map(|(strength, what)| piece(&words::capital(strength.word()), what)).to_vec();
+    let mut line = told.map(|(strength, what)| piece(&words::capital(strength.word()), what)).to_vec();
+    line.push(piece("Of several limits", "the lowest holds"));
     Block { keep_next: true, ..block(CHANGES, "cautions", Item { lines: vec![line], ..Item::default() }) }
 }
 

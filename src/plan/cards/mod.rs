@@ -57,7 +57,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let flags = stop::flags(site, idx);
     let steps = steps::steps(site, idx);
     let home = after::at_a_glance(site, idx);
-    let mut blocks = ask::at_a_glance(site, idx, &flags);
+    let mut blocks = ask::at_a_glance(site, idx, &flags, &steps);
     blocks.extend(treat::whole(treat::begin(site, idx), &steps, &home));
     blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
@@ -65,6 +65,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     blocks.extend(treat::at_a_glance(&steps));
     blocks.extend(home);
     blocks.extend(ask::questions(&flags));
+    let outside = stop::cautions(site, idx).into_iter().filter(|c| c.excluded).map(|c| (c.id, c.link.text, c.question));
+    blocks.extend(ask::outside(&outside.collect::<Vec<_>>()));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(after::behind(site, idx));
     deal(&blocks, &blank(site, idx), paper)
@@ -147,7 +149,7 @@ fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, titl
 }
 
 fn block(heading: &'static str, class: &'static str, item: Item) -> Block {
-    Block { heading, class, keep_next: false, item }
+    Block { heading, class, keep_next: false, one_face: false, item }
 }
 
 fn piece(label: &str, text: impl Into<String>) -> Piece {

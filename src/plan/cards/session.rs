@@ -3,7 +3,7 @@
 
 use super::{after, ask, blank_of, block, line, piece, run, treat, treated};
 use crate::compute::session::{Act, Visit};
-use crate::model::docs::{Condition, SAYS_STOP, Session};
+use crate::model::docs::{Condition, Protocol, SAYS_STOP, Session};
 use crate::model::{Idx, Kind};
 use crate::plan::fit::{Block, deal};
 use crate::plan::paper::{A5, Paper};
@@ -13,7 +13,7 @@ use crate::plan::view::parts::Link;
 use crate::plan::view::pictogram;
 use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::session::acts::{ActView, short};
-use crate::plan::view::session::cautions::{ByAct, Effect, OUTSIDE, effects, with};
+use crate::plan::view::session::cautions::{ByAct, Effect, OUTSIDE, OUTSIDE_ALL, effects, with};
 use crate::plan::view::session::{SessionPage, flags, reasons};
 use crate::plan::view::told::Given;
 use crate::plan::{route, words};
@@ -42,11 +42,13 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
         let c: &Condition = &site.catalog.conditions[idx];
         (c.head.id.value.to_string(), c.name.value.to_string())
     };
-    let named = |outside: bool| -> Vec<(String, String)> {
-        effects.iter().filter(|e| e.outside.is_empty() != outside).map(|e| name(e.condition)).collect()
-    };
-    blocks.extend(ask::caution_names(OUTSIDE, &named(true)));
-    blocks.extend(ask::caution_names(ask::ALTERED, &named(false)));
+    let (outside, inside): (Vec<&Effect>, Vec<&Effect>) = effects.iter().partition(|e| !e.outside.is_empty());
+    for mark in [OUTSIDE_ALL, OUTSIDE] {
+        let named: Vec<_> = outside.iter().filter(|e| e.mark(visit).word == mark.word).map(|e| name(e.condition)).collect();
+        blocks.extend(ask::caution_names(mark, &named));
+    }
+    let named: Vec<_> = inside.iter().map(|e| name(e.condition)).collect();
+    blocks.extend(ask::caution_names(ask::ALTERED, &named));
     let set_up = set_up(site, visit, &page);
     let (tailoring, late) = (tailoring(site, visit), late_line(&page));
     let begin = begin(site, visit, &page);
@@ -89,7 +91,8 @@ fn steps(site: &Site<'_>, visit: &Visit, page: SessionPage) -> Vec<StepView> {
 /// What a condition does, in one block.
 fn block_of(site: &Site<'_>, visit: &Visit, effect: Effect) -> Block {
     let condition = &site.catalog.conditions[effect.condition];
-    let mut pieces = vec![Piece { condition: Some(condition.head.id.value.to_string()), ..piece(&condition.name.value, "") }];
+    let question = condition.question.as_ref().map_or("", |q| &*q.value);
+    let mut pieces = vec![Piece { condition: Some(condition.head.id.value.to_string()), ..piece(&condition.name.value, question) }];
     if !effect.outside.is_empty() {
         let names: Vec<String> = effect.outside.iter().map(|part| short(site, visit, *part)).collect();
         pieces.push(piece("Leave out", names.join(", ")));
@@ -103,10 +106,18 @@ fn shown(told: ByAct) -> Vec<Piece> {
     told.lines().into_iter().map(|(strength, text)| piece(&words::capital(strength.word()), text)).collect()
 }
 
-/// How the visit begins: first position and time.
+/// Side of each protocol.
+fn sides(site: &Site<'_>, visit: &Visit) -> String {
+    let one = |(i, p): (usize, &Idx<Protocol>)| {
+        format!("{}: {}", short(site, visit, i), crate::plan::view::protocol::side(&site.catalog.protocols[*p]))
+    };
+    visit.parts.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// How the visit begins: sides, first position and time.
 fn begin(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Piece> {
     let position = visit.acts.iter().find_map(|a| a.position).map(|p| site.catalog.positions[p].name.value.to_string());
-    run(vec![("Begin", position), ("Time", Some(page.total.clone()))])
+    run(vec![("Side", Some(sides(site, visit))), ("Begin", position), ("Time", Some(page.total.clone()))])
 }
 
 /// Side, time, turns with their step, positions, what to bring, how to say stop.
@@ -118,11 +129,7 @@ fn set_up(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Block> {
     first.extend(page.appointment.as_ref().map(|a| piece("Appointment", a)));
     first.push(piece("Order", reasons::way(visit)));
     let protocols = visit.parts.iter().map(|p| &site.catalog.protocols[*p]);
-    let sides = visit.parts.iter().enumerate().map(|(i, p)| {
-        let protocol = &site.catalog.protocols[*p];
-        format!("{}: {}", short(site, visit, i), crate::plan::view::protocol::side(protocol))
-    });
-    add(None, vec![first, line("Side", sides.collect::<Vec<_>>().join("; "))]);
+    add(None, vec![first, line("Side", sides(site, visit))]);
     let mut seen = Vec::new();
     for (row, act) in visit.acts.iter().enumerate() {
         let changed = act.turns || seen.is_empty();
@@ -173,10 +180,16 @@ fn tailoring(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
 fn find(site: &Site<'_>, visit: &Visit) -> Vec<Block> {
     let mut out = Vec::new();
     for (part, protocol) in visit.parts.iter().enumerate() {
-        let blocks = treat::find(site, *protocol);
-        let Some(first) = blocks.first() else { continue };
-        let item = Item { lead: Some(short(site, visit, part)), ..Item::default() };
-        out.push(Block { keep_next: true, ..block(first.heading, first.class, item) });
+        let own = short(site, visit, part);
+        let mut blocks = treat::find(site, *protocol);
+        for b in &mut blocks {
+            // Two muscles may have a point 1.
+            b.item.lead = b.item.lead.take().filter(|_| b.item.ring).map(|lead| format!("{own}: {lead}"));
+        }
+        let Some(first) = blocks.first_mut() else { continue };
+        let item = Item { lead: Some(own), ..Item::default() };
+        let one_face = std::mem::take(&mut first.one_face) && part == 0;
+        out.push(Block { keep_next: true, one_face, ..block(first.heading, first.class, item) });
         out.extend(blocks);
     }
     out
@@ -188,11 +201,18 @@ fn late_line(page: &SessionPage) -> Option<Block> {
     if first.is_empty() {
         return None;
     }
-    let never = "Never stop-signs, consent, tests, both measurements, looks at the skin or the closing";
+    let never = "stop-signs, consent, tests, both measurements, looks at the skin or the closing";
     Some(block(
         treat::SET_UP,
         "set-up",
-        Item { lines: vec![vec![piece("If late, leave out", first.join("; then ")), piece("", never)]], ..Item::default() },
+        Item {
+            lines: vec![vec![
+                piece("If late, leave out", first.join("; then ")),
+                piece("Then", "a change of position named there comes before the next step"),
+                piece("Never", never),
+            ]],
+            ..Item::default()
+        },
     ))
 }
 

@@ -2,12 +2,14 @@
 
 use super::{block, line, piece, run, stop_text};
 use crate::model::Idx;
-use crate::model::docs::{Protocol, SAYS_STOP};
-use crate::plan::fit::Block;
+use crate::model::docs::{Muscle, Protocol, SAYS_STOP};
+use crate::plan::fit::{Block, sends_through};
 use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
+use crate::plan::view::chart;
 use crate::plan::view::muscle;
 use crate::plan::view::parts::{DoseView, Mark};
+use crate::plan::view::protocol::thermal::ThermalView;
 use crate::plan::view::protocol::{self, steps::StepView};
 use crate::plan::words;
 use std::collections::BTreeSet;
@@ -18,8 +20,12 @@ pub(super) const ALL: &str = "The whole visit: what next, how much?";
 pub(super) const SET_UP: &str = "Which side, which position?";
 /// Bar of points and hazards.
 pub(super) const WHERE: &str = "Where exactly? Look here first";
+/// Bar of what lies near the muscle.
+const HAZARDS: &str = "Hazards here";
 /// Bar of the steps with their doses and signs.
 pub(super) const NEXT: &str = "What next, how much? Watch what, stop when?";
+/// How many charts stand beside each other.
+const BESIDE: usize = 2;
 /// Shape of a stop rule.
 const STOP: Mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
 /// Shape of what is watched.
@@ -56,10 +62,21 @@ pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     out
 }
 
+/// The points on the body, beside each other as far as there is room for them.
+fn drawn(site: &Site<'_>, muscle: Idx<Muscle>) -> Option<Block> {
+    let mut charts = chart::of_points(site, muscle);
+    charts.truncate(BESIDE);
+    let names: Vec<&str> = charts.iter().map(|c| &*c.panel.name).collect();
+    let said = format!("{}. The other side is its mirror image; the words below decide.", names.join("; "));
+    let item = Item { lines: vec![line("", said)], charts, ..Item::default() };
+    (!item.charts.is_empty()).then(|| Block { keep_next: true, ..block(WHERE, "find", item) })
+}
+
 /// Points and hazards; the region stands on the page.
 pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let mut out = Vec::new();
+    out.extend(p.muscle.to.and_then(|m| drawn(site, m)));
     let muscle = p.muscle.to.map(|m| &site.catalog.muscles[m]);
     for point in muscle.into_iter().flat_map(|m| &m.points) {
         let view = muscle::point(site, point);
@@ -71,7 +88,10 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     }
     let mut said = BTreeSet::new();
     for hazard in protocol::all_hazards(site, idx).into_iter().filter(|h| said.insert(h.text.clone())) {
-        out.push(block(WHERE, "find", Item { lines: vec![line("Hazard", hazard.text)], ..Item::default() }));
+        out.push(block(HAZARDS, "find", Item { lines: vec![line("", hazard.text)], ..Item::default() }));
+    }
+    if let Some(first) = out.first_mut() {
+        first.one_face = true;
     }
     out
 }
@@ -81,13 +101,17 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block> {
     const CLASS: &str = "visit";
     let row = |item: Item| block(ALL, CLASS, Item { brief: true, ..item });
-    let mut out: Vec<Block> = halt(views).map(|b| Block { heading: ALL, class: CLASS, ..b }).into_iter().collect();
+    let signs = vec![sends_through(NEXT, "What to watch, signs, waits: page")];
+    let halt = halt(views).map(|b| row(Item { stop: b.item.stop, lines: vec![signs], ..Item::default() }));
+    let mut out: Vec<Block> = halt.map(|b| Block { keep_next: true, ..b }).into_iter().collect();
     let mut begin = Some(begin);
-    for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
-        match run {
-            [s] if loads(s) => {
-                let dose = s.dose.iter().filter(|d| !d.minor).cloned().collect();
-                out.push(row(Item { number: Some(s.number), lead: Some(action(s)), dose, ..Item::default() }));
+    for group in views.chunk_by(|a, b| !stands(a) && !stands(b)) {
+        match group {
+            [s] if stands(s) => {
+                let dose = if loads(s) { large(s) } else { Vec::new() };
+                let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
+                let lines = if wait.is_empty() { Vec::new() } else { vec![wait] };
+                out.push(row(Item { number: Some(s.number), lead: Some(action_of(s)), dose, lines, ..Item::default() }));
             }
             all => {
                 let said = begin.take().into_iter().flatten().chain(all.iter().map(quiet)).collect();
@@ -95,9 +119,24 @@ pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block
             }
         }
     }
-    let taken_home = home.iter().filter(|b| b.item.lead.is_some());
-    out.extend(taken_home.map(|b| row(Item { lead: b.item.lead.clone(), dose: b.item.dose.clone(), ..Item::default() })));
+    for b in home.iter().filter(|b| b.item.lead.is_some()) {
+        out.push(Block { keep_next: true, ..row(Item { lead: b.item.lead.clone(), ..Item::default() }) });
+        out.push(row(Item { dose: b.item.dose.clone(), ..Item::default() }));
+    }
     out
+}
+
+/// True if a step has a row of its own in the whole visit: it treats, or it tests or looks at the person.
+fn stands(s: &StepView) -> bool {
+    loads(s) || (!s.asks && s.measure.is_none())
+}
+
+/// What is done, with the time that it takes where nothing else says how much.
+fn action_of(s: &StepView) -> String {
+    let takes = if loads(s) { String::new() } else { words::dose_line(&s.dose) };
+    let takes = takes.trim_start_matches("time ");
+    let action = action(s);
+    if takes.is_empty() { action } else { format!("{} ({takes})", action.trim_end_matches('.')) }
 }
 
 /// How a visit begins: first position and time; the side stands in the head.
@@ -140,22 +179,38 @@ fn loads(s: &StepView) -> bool {
 }
 
 fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
-    let (fine, dose): (Vec<DoseView>, Vec<DoseView>) = s.dose.iter().cloned().partition(|d| d.minor);
+    let (fine, dose) = (s.dose.iter().filter(|d| d.minor), large(s));
     let lead = Some(action(s));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
-    pieces.extend(fine.iter().map(|d| piece(&words::capital(&d.label), d.shown())));
-    pieces.extend(s.thermal.iter().map(|t| piece("In the model", &t.card)));
+    pieces.extend(fine.map(|d| piece(&words::capital(&d.label), d.shown())));
+    let (model, rules) = thermal(s.thermal.as_ref());
+    pieces.extend(model);
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     pieces.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
     pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
     let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
-    let mut lines: Vec<Vec<Piece>> = [wait, pieces].into_iter().filter(|l| !l.is_empty()).collect();
+    let hazard = run(vec![("Hazard", s.hazard.clone())]);
+    let mut lines: Vec<Vec<Piece>> = [wait, rules, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
         _ => lines.extend(signs(s, "")),
     }
     block(NEXT, "do", Item { number: Some(s.number), lead, dose, lines, ..Item::default() })
+}
+
+/// What the model says of heat or cold, and what follows from it for the reader.
+pub(super) fn thermal(view: Option<&ThermalView>) -> (Option<Piece>, Vec<Piece>) {
+    let Some(t) = view else { return (None, Vec::new()) };
+    let beyond = (!t.not_for.is_empty()).then(|| piece("Not worked out for", t.not_for.join(", ")));
+    let after = t.numb.as_ref().map(|numb| piece("Then", numb));
+    (Some(piece("In the model", &t.card)), beyond.into_iter().chain(after).collect())
+}
+
+/// What is said in large numerals; minutes need no word.
+fn large(s: &StepView) -> Vec<DoseView> {
+    let bare = |d: &DoseView| DoseView { label: if d.label == "time" { String::new() } else { d.label.clone() }, ..d.clone() };
+    s.dose.iter().filter(|d| !d.minor).map(bare).collect()
 }
 
 /// A step of a run: its number, its time and its action.

@@ -24,6 +24,8 @@ const AFTER_BRIEF: f64 = 0.4;
 const BETWEEN_DOSES: f64 = 3.0;
 /// Width that the list of stop-signs loses to its edge.
 const EDGE: f64 = 3.3;
+/// Height of the charts of an item in mm, and how wide one of them may be.
+pub const CHART: f64 = 52.0;
 /// Side of the square code in the foot of the first face in mm.
 const SQUARE: f64 = 20.0;
 /// Height of a figure in the head in mm, and its width with the space beside it.
@@ -191,7 +193,8 @@ pub(super) fn item_height(item: &Item, room: Room) -> f64 {
     // The way to a point is read while looking for it, an action from where one stands.
     let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, if item.ring || item.brief { BAR } else { LEAD }, column));
     let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
-    let content = stop + dose_height(item, column) + lead + body;
+    let charts = if item.charts.is_empty() { 0.0 } else { CHART + 1.0 };
+    let content = stop + dose_height(item, column) + lead + charts + body;
     let least = if item.number.is_some() { 8.2 } else { 0.0 };
     content.max(least) + if item.brief { AFTER_BRIEF } else { AFTER }
 }

@@ -3,7 +3,7 @@
 
 mod height;
 
-pub use height::{CLASSES, SIZES, Sizes, TextClass, Type};
+pub use height::{CHART, CLASSES, SIZES, Sizes, TextClass, Type};
 
 use super::paper::Paper;
 use super::view::card::{Face, Item, Piece, Section};
@@ -20,6 +20,8 @@ pub struct Block {
     pub class: &'static str,
     /// True if it must not be the last on a face.
     pub keep_next: bool,
+    /// True if its whole bar is to stand on one face where that is high enough.
+    pub one_face: bool,
     /// The item.
     pub item: Item,
 }
@@ -85,7 +87,7 @@ fn dealt(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     let mut faces: Vec<Face> = Vec::new();
     let (mut face, mut used) = (blank.clone(), 0.0);
     let mut last_heading = "";
-    let mut blocks = blocks.into_iter().map(apart);
+    let mut blocks = blocks.into_iter().map(apart).collect::<Vec<_>>().into_iter();
     while let Some(first) = blocks.next() {
         let mut group = vec![first];
         // What announces others moves on with the first of them.
@@ -98,7 +100,10 @@ fn dealt(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
         let Some((heading, class)) = start else { continue };
         let new_section = |face: &Face| face.sections.last().is_none_or(|s| s.heading != heading);
         let needed = height + if new_section(&face) { HEADING } else { 0.0 };
-        if !face.sections.is_empty() && used + needed > room {
+        let whole =
+            group.first().filter(|b| b.one_face && last_heading != heading).map_or(0.0, |_| bar_height(&group, blocks.as_slice(), on));
+        let fits_elsewhere = whole <= room_on(&further, on);
+        if !face.sections.is_empty() && (used + needed > room || (fits_elsewhere && used + whole > room)) {
             faces.push(std::mem::replace(&mut face, further.clone()));
             room = room_on(&further, on);
             used = 0.0;
@@ -116,6 +121,13 @@ fn dealt(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     }
     faces.push(face);
     number(faces)
+}
+
+/// Height of a bar that begins with a group and goes on in what follows.
+fn bar_height(group: &[Block], rest: &[Block], on: Room) -> f64 {
+    let heading = group.first().map(|b| b.heading);
+    let rest = rest.iter().take_while(|b| Some(b.heading) == heading);
+    HEADING + group.iter().chain(rest).map(|b| item_height(&b.item, on)).sum::<f64>()
 }
 
 /// Longest number of a page, for the estimate.
@@ -202,7 +214,7 @@ mod tests {
 
     fn block(heading: &'static str, words: usize, keep_next: bool) -> Block {
         let piece = Piece { text: "press here ".repeat(words), ..Piece::default() };
-        Block { heading, class: "do", keep_next, item: Item { lines: vec![vec![piece]], ..Item::default() } }
+        Block { heading, class: "do", keep_next, one_face: false, item: Item { lines: vec![vec![piece]], ..Item::default() } }
     }
 
     #[test]
@@ -239,8 +251,13 @@ mod tests {
     #[test]
     fn a_piece_that_sends_to_a_bar_names_its_pages_and_one_without_a_bar_is_gone() {
         let pages = [sends_through("Do", "do"), sends_to("Home", "home"), sends_through("Stop", "all"), sends_to("Stop", "stop")];
-        let first =
-            Block { heading: "May I?", class: "stop", keep_next: false, item: Item { lines: vec![pages.to_vec()], ..Item::default() } };
+        let first = Block {
+            heading: "May I?",
+            class: "stop",
+            keep_next: false,
+            one_face: false,
+            item: Item { lines: vec![pages.to_vec()], ..Item::default() },
+        };
         let mut blocks = vec![first];
         blocks.extend((0..40).map(|i| block(if i < 20 { "Stop" } else { "Do" }, 20, false)));
         let faces = deal(&blocks, &blank(), A5);
@@ -257,7 +274,7 @@ mod tests {
         let mut tighter = 0;
         for words in 0..120 {
             let sent = Item { lines: vec![vec![sends_to("Do", &"i ".repeat(words)), sends_to("Home", "home")]], ..Item::default() };
-            let mut blocks = vec![Block { heading: "May I?", class: "stop", keep_next: false, item: sent }];
+            let mut blocks = vec![Block { heading: "May I?", class: "stop", keep_next: false, one_face: false, item: sent }];
             blocks.extend((0..60).map(|i| block(if i < 50 { "Do" } else { "Home" }, 2, false)));
             let faces = deal(&blocks, &blank(), A5);
             let on = |bar: &str| faces.iter().find(|f| f.sections.iter().any(|s| s.heading == bar)).map_or(0, |f| f.page);

@@ -1,5 +1,6 @@
 //! Printable cards, cut into faces.
 
+use super::chart::OnCard;
 use super::parts::{DoseView, Frame, Link, Mark};
 use super::pictogram::Pictogram;
 use serde::Serialize;
@@ -78,6 +79,8 @@ pub struct Item {
     pub ring: bool,
     /// True if the strong line is that of an overview, in smaller letters.
     pub brief: bool,
+    /// Charts beside each other, as high as `fit::CHART`.
+    pub charts: Vec<OnCard>,
     /// Strong line.
     pub lead: Option<String>,
     /// Dose in large numerals.

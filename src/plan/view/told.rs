@@ -24,7 +24,7 @@ pub enum Given {
 }
 
 /// A limit that the step keeps to.
-const AS_WRITTEN: &str = "as written";
+const AS_WRITTEN: &str = "no more than written";
 
 /// What hits of one step or home item of a protocol tell its reader.
 pub fn told(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], hits: &[&Hit], given: Given) -> Vec<Told> {

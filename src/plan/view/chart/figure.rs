@@ -6,7 +6,7 @@ use serde::Serialize;
 use std::fmt::Write as _;
 
 /// View of `figure.svg`.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Figure {
     /// Name of the view.
     pub name: String,
@@ -32,6 +32,11 @@ pub fn path(view: ViewId) -> String {
 /// One picture for each view of the chart.
 pub fn all() -> Vec<(String, Figure)> {
     chart().views.iter().map(|v| (path(v.id), figure(v))).collect()
+}
+
+/// The picture of a view.
+pub fn of(view: ViewId) -> Option<Figure> {
+    chart().view(view).map(figure)
 }
 
 fn figure(view: &View) -> Figure {

@@ -50,7 +50,7 @@ pub struct Row {
 }
 
 /// One view with what lies on it. Lengths are cm on the chart.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Panel {
     /// Name of the view.
     pub name: String,
@@ -91,7 +91,7 @@ pub struct Panel {
 }
 
 /// A hatched shape.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Hatched {
     /// `core` or `spread`.
     pub part: &'static str,
@@ -102,7 +102,7 @@ pub struct Hatched {
 }
 
 /// A hatching: its slant tells the points apart.
-#[derive(Debug, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Pattern {
     /// `core` or `spread`.
     pub part: &'static str,
@@ -134,6 +134,28 @@ pub(crate) struct Content<'a> {
     points: Vec<&'a Point>,
     sweeps: Vec<(u32, &'a StepSweep)>,
     places: Vec<Place>,
+    /// True if only the points themselves are drawn, not where they refer pain.
+    without_zones: bool,
+}
+
+/// Panels for a card: the muscle with its points as numbered rings, without zones, in the views that show a point.
+pub fn of_points(site: &Site<'_>, id: Idx<Muscle>) -> Vec<OnCard> {
+    let muscle = &site.catalog.muscles[id];
+    let content = Content { muscle: Some(muscle), points: muscle.points.iter().collect(), without_zones: true, ..Content::default() };
+    let mut views: Vec<ViewId> = muscle.points.iter().flat_map(|p| &p.chart).map(|m| m.view.value).collect();
+    views.sort_unstable();
+    views.dedup();
+    let panels = views.into_iter().filter_map(|v| Some((panel::panel(site, v, &content)?, figure::of(v)?)));
+    panels.map(|(panel, drawing)| OnCard { panel, drawing }).collect()
+}
+
+/// A panel on a card, with the figure itself: a typesetter follows no link.
+#[derive(Debug, Clone, Serialize)]
+pub struct OnCard {
+    /// What is drawn on the figure.
+    pub panel: Panel,
+    /// The figure.
+    pub drawing: figure::Figure,
 }
 
 /// Chart of a muscle; `None` if nothing is drawn.

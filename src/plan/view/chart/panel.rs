@@ -48,7 +48,9 @@ pub(super) fn panel(site: &Site<'_>, id: ViewId, content: &Content<'_>) -> Optio
         out.fibres.extend(drawing.fibres.iter().map(|l| window.line(l)));
     }
     for point in &content.points {
-        zones(view, point, &mut out, &mut window);
+        if !content.without_zones {
+            zones(view, point, &mut out, &mut window);
+        }
         for mark in point.chart.iter().filter(|m| m.view.value == id) {
             out.rings.push(ring(point, mark, flip, &mut window));
         }

@@ -3,7 +3,7 @@
 use crate::compute::dossier::home_path;
 use crate::compute::order;
 use crate::compute::steps::StepFacts;
-use crate::model::docs::{Branch, HomeItem, HouseThermal, Protocol, Step, Target, Technique};
+use crate::model::docs::{Branch, HomeItem, HouseThermal, Point, Protocol, Step, Target, Technique};
 use crate::model::vocabulary::{Role, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
@@ -62,6 +62,8 @@ pub struct StepView {
     pub stop: Vec<StopView>,
     /// What the muscle says of its point that the step treats: when to leave it.
     pub leave: Option<String>,
+    /// What lies at its point.
+    pub hazard: Option<String>,
     /// What to do if its technique goes wrong.
     pub if_wrong: Vec<String>,
     /// Success.
@@ -147,7 +149,8 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         cue: technique.and_then(cue),
         thermal: thermal_view(site, idx, f),
         stop,
-        leave: leave(site, idx, s),
+        leave: point(site, idx, s).and_then(|p| text(&p.stop)),
+        hazard: point(site, idx, s).and_then(|p| text(&p.hazard)),
         if_wrong: technique.map(|t| t.if_wrong.value.to_string()).filter(|t| !t.is_empty()).into_iter().collect(),
         success: text(&s.success),
         then: s.then.as_ref().map(branch),
@@ -176,10 +179,10 @@ fn facts(s: &Step) -> Vec<Pair> {
     all.into_iter().filter_map(|(label, t)| t.map(|text| Pair { label: label.into(), text })).collect()
 }
 
-fn leave(site: &Site<'_>, idx: Idx<Protocol>, s: &Step) -> Option<String> {
+/// The point that a step treats.
+fn point<'a>(site: &Site<'a>, idx: Idx<Protocol>, s: &Step) -> Option<&'a Point> {
     let (muscle, number) = (site.catalog.protocols[idx].muscle.to?, s.target.point.as_ref()?.value);
-    let point = site.catalog.muscles[muscle].points.iter().find(|p| p.number.value == number)?;
-    text(&point.stop)
+    site.catalog.muscles[muscle].points.iter().find(|p| p.number.value == number)
 }
 
 /// Where a step acts, in words.

@@ -18,6 +18,10 @@ pub struct ThermalView {
     pub sentence: String,
     /// The number for the card.
     pub card: String,
+    /// For whom the numbers are not worked out, in few words.
+    pub not_for: Vec<&'static str>,
+    /// For how long the skin counts as numb after cold, and what that forbids.
+    pub numb: Option<String>,
     /// Why the numbers may not hold here.
     pub beyond: Vec<&'static str>,
     /// The curve.
@@ -74,11 +78,14 @@ pub struct CurveView {
 pub fn view(thermal: &Thermal, numb: Option<f64>, house: &HouseThermal) -> ThermalView {
     let e = &thermal.exposure;
     let (sentence, card) = if e.scenario.is_heat() { heat_words(e, house) } else { cold_words(e, numb) };
-    let card = card + &not_for(thermal);
     let (heads, rows) = if e.scenario.is_heat() { heat_table(e) } else { cold_table(e) };
     ThermalView {
         sentence,
         card,
+        not_for: thermal.beyond.iter().map(|b| b.short()).collect(),
+        numb: numb
+            .filter(|_| !e.scenario.is_heat())
+            .map(|t| format!("the skin counts as numb for {}: no pressure or squeeze there", time(t))),
         beyond: thermal.beyond.iter().map(|b| b.words()).collect(),
         curve: curve(e, house),
         heads,
@@ -116,13 +123,7 @@ fn cold_words(e: &Exposure, numb: Option<f64>) -> (String, String) {
         _ => "skin stays above 13.6\u{a0}°C, under which one study found pain dulled".to_string(),
     };
     let numb = numb.map_or_else(String::new, |t| format!("counts as numb for {}: no pressure or squeeze there", time(t)));
-    (format!("Modelled lowest skin temperature {low}; {dulled}; {numb}."), format!("lowest skin {low}, {numb}"))
-}
-
-/// For whom the number on the card does not hold.
-fn not_for(thermal: &Thermal) -> String {
-    let who: Vec<&str> = thermal.beyond.iter().map(|b| b.short()).collect();
-    if who.is_empty() { String::new() } else { format!("; number does not hold: {}", who.join(", ")) }
+    (format!("Modelled lowest skin temperature {low}; {dulled}; {numb}."), format!("lowest skin {low}"))
 }
 
 fn flow(mode: Perfusion) -> &'static str {

@@ -45,6 +45,17 @@ pub struct Joint {
     pub told: ByAct,
 }
 
+impl Effect {
+    /// What a yes comes to: the whole session or a protocol is left out, or the strongest that it does to a step.
+    pub fn mark(&self, visit: &Visit) -> Mark {
+        match self.outside.len() {
+            0 => stop::mark(self.strength),
+            n if n == visit.parts.len() => OUTSIDE_ALL,
+            _ => OUTSIDE,
+        }
+    }
+}
+
 /// What is told, with the numbers of acts and the home items that it is told of.
 #[derive(Default)]
 pub struct ByAct(BTreeMap<Told, (Vec<u32>, Vec<String>)>);
@@ -84,10 +95,10 @@ impl ByAct {
     }
 }
 
-/// Cautions of all protocols: first those that put a person outside one, then by strength.
+/// Cautions of all protocols: first those that put a person outside all of them, then outside one, then by strength.
 pub fn effects(site: &Site<'_>, visit: &Visit, given: Given) -> Vec<Effect> {
     let mut out: Vec<Effect> = site.catalog.conditions.iter().filter_map(|(idx, _)| effect(site, visit, idx, given)).collect();
-    out.sort_by_key(|e| (e.outside.is_empty(), e.strength));
+    out.sort_by_key(|e| (std::cmp::Reverse(e.outside.len() == visit.parts.len()), e.outside.is_empty(), e.strength));
     out
 }
 
@@ -172,7 +183,9 @@ pub struct SessionTogether {
     pub effects: Vec<EffectView>,
 }
 
-/// Mark of conditions that put a person outside one of the protocols.
+/// Mark of conditions that put a person outside all protocols.
+pub const OUTSIDE_ALL: Mark = Mark { word: "if yes, not this session", shape: "octagon", class: "strength-never" };
+/// Mark of conditions that put a person outside some of the protocols.
 pub const OUTSIDE: Mark = Mark { word: "if yes, a protocol is left out", shape: "octagon", class: "strength-never" };
 
 /// Cautions for the page.
@@ -182,6 +195,7 @@ pub(super) fn views(site: &Site<'_>, visit: &Visit) -> Vec<SessionCaution> {
 
 fn view(site: &Site<'_>, visit: &Visit, effect: Effect) -> SessionCaution {
     let c = &site.catalog.conditions[effect.condition];
+    let strength = effect.mark(visit);
     let links = |parts: &[usize]| parts.iter().filter_map(|p| visit.parts.get(*p)).map(|p| site.link(doc(Kind::Protocol, *p))).collect();
     let together =
         effect.together.into_iter().map(|j| SessionTogether { with: with(site, &j.with), reason: j.reason, effects: shown(j.told) });
@@ -189,7 +203,7 @@ fn view(site: &Site<'_>, visit: &Visit, effect: Effect) -> SessionCaution {
         id: c.head.id.value.to_string(),
         link: site.link(doc(Kind::Condition, effect.condition)),
         question: text(&c.question).unwrap_or_else(|| c.name.value.to_string()),
-        strength: if effect.outside.is_empty() { stop::mark(effect.strength) } else { OUTSIDE },
+        strength,
         outside: links(&effect.outside),
         protocols: links(&effect.touched),
         effects: shown(effect.told),
