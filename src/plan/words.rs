@@ -124,7 +124,7 @@ pub fn parameter(name: &str) -> String {
 }
 
 /// Label of repeats; it stands behind the number.
-const IN_ALL: &str = "in all";
+pub const IN_ALL: &str = "in all";
 
 /// A dose entry for people.
 pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView {

@@ -166,7 +166,7 @@ export default async ({ test, watched, origins, pages }) => {
     const { page, close } = await watched(origins.file, { viewport: { width: 390, height: 700 } });
     for (const id of ['stop', 'step-5', 'after-care']) {
       await page.goto(`${origins.file}${PAGE}#${id}`);
-      assert.match(await page.locator(`#${id} .room-stands`).innerText(), /Approved \(invented\).*Review by \d{4}-\d\d-\d\d.*Not for treatment/s);
+      assert.match(await page.locator(`#${id} .room-stands`).innerText(), /Sign-off invented, not reviewed.*Review by \d{4}-\d\d-\d\d.*Not for treatment/s);
       for (const to of [0, 300, 600]) {
         await page.evaluate((y) => scrollBy(0, y), to);
         for (const part of ['.room-name', '.room-at', '.room-stop', '.room-nav']) {

@@ -18,12 +18,18 @@ export default async ({ test, watched, origins, site }) => {
     steps: [...p.querySelectorAll('.step-row')].map((s) => ({ name: s.querySelector('strong').textContent, left: s.classList.contains('left-out'), text: s.textContent })),
   })));
 
+  // A row as it is told to steps for which only some of its limits are meant.
+  const meant = (row, parameters) => {
+    const limits = row.limits.filter((l) => parameters.includes(l.parameter));
+    const said = limits.map((l) => `${l.label ? `${l.label} ` : ''}${l.least ? 'at least' : 'at most'} ${l.text}`).join(', ');
+    return { ...row, limits, numbers: limits.length < row.limits.length ? said : row.numbers };
+  };
   // Every row of the table that touches a step or home item under these answers, by another way than the page goes.
   const rows = (protocol, ticked) => {
     const out = new Map();
     const add = (touched, rules, condition) => {
-      for (const { rule, steps, home } of touched) {
-        const found = rules.find((r) => r.rule === rule);
+      for (const { rule, limits, steps, home } of touched) {
+        const found = meant(rules.find((r) => r.rule === rule), limits);
         for (const name of [...steps.map((n) => `Step ${n}`), ...home.map((n) => `Home item ${n}`)]) {
           out.set(name, [...(out.get(name) ?? []), { ...found, condition }]);
         }
@@ -222,9 +228,10 @@ export default async ({ test, watched, origins, site }) => {
       const text = await table.textContent();
       for (const touch of protocol.touches) {
         const body = await table.locator(`tbody[data-condition="${touch.condition}"]`).textContent();
-        for (const { rule, steps } of touch.rows) {
-          const found = conditions.get(touch.condition).rules.find((r) => r.rule === rule);
-          assert.ok(body.includes(found.strength) && body.includes(found.numbers) && body.includes(found.stressor), `${protocol.id}, ${touch.condition}`);
+        for (const { rule, limits, steps } of touch.rows) {
+          const found = meant(conditions.get(touch.condition).rules.find((r) => r.rule === rule), limits);
+          assert.ok(body.includes(found.strength) && body.includes(found.stressor), `${protocol.id}, ${touch.condition}`);
+          for (const l of found.limits) assert.ok(body.includes(l.text), `${protocol.id}, ${touch.condition}: ${l.parameter}`);
           for (const n of steps) assert.ok(new RegExp(`(^|\\D)${n}(\\D|$)`).test(body), `${protocol.id}, ${touch.condition}, step ${n}`);
         }
       }

@@ -28,10 +28,10 @@ pub(super) const CHANGES: &str = "Cautions: ask each; what a yes changes";
 pub(super) fn go_on() -> Block {
     let stop = Some(StopLine { mark: GO_ON, text: "Ask each. All no: go on".into() });
     let pages = vec![
-        Piece { mark: Some(BARRED), ..piece("A yes here", "do not treat") },
+        Piece { mark: Some(BARRED), ..piece("A yes at this shape", "do not treat") },
         piece("Page", ""),
         sends_to(treat::ALL, "visit"),
-        sends_to(QUESTIONS, "ask"),
+        sends_through(QUESTIONS, "ask"),
         sends_through(treat::WHERE, "where"),
         sends_through(treat::NEXT, "steps"),
         sends_to(after::HOME, "home"),
@@ -155,7 +155,7 @@ pub fn questions(flags: &[FlagView]) -> Vec<Block> {
 }
 
 /// Mark of conditions that bar, limit or hold up single steps; which and how stands further on.
-pub(super) const ALTERED: Mark = Mark { word: "if yes, go on with changes", shape: "triangle", class: "strength-limit" };
+pub(super) const ALTERED: Mark = Mark { word: "if yes, leave out or change steps", shape: "triangle", class: "strength-limit" };
 
 /// The questions behind the conditions that put a person outside, with ids and names.
 pub fn outside(list: &[(String, String, String)]) -> Vec<Block> {
@@ -196,7 +196,7 @@ fn legend() -> Block {
         (Strength::Watch, "watch closely"),
     ];
     let mut line = told.map(|(strength, what)| piece(&words::capital(strength.word()), what)).to_vec();
-    line.push(piece("Of several limits", "the lowest holds"));
+    line.push(piece("Where several meet", "the strictest holds, of limits the lowest"));
     Block { keep_next: true, ..block(CHANGES, "cautions", Item { lines: vec![line], ..Item::default() }) }
 }
 

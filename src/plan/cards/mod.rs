@@ -59,8 +59,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let home = after::at_a_glance(site, idx);
     let mut blocks = ask::at_a_glance(site, idx, &flags, &steps);
     blocks.extend(treat::whole(treat::begin(site, idx), &steps, &home));
-    blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
+    blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::find(site, idx));
     blocks.extend(treat::at_a_glance(&steps));
     blocks.extend(home);
@@ -107,11 +107,19 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let id = &p.head.id.value;
     let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
     let title = p.title.value.to_string();
-    let side = protocol::side(p);
+    let side = side(p);
     let subject = if title.starts_with(&muscle) { words::capital(&side) } else { format!("{muscle} · {side}") };
     let identity = (format!("card-{id}"), title, subject);
     let blank = blank_of(site, (doc(Kind::Protocol, idx), &site.catalog.packs[p.head.pack]), &route::card(id), identity);
     Face { figures: pictogram::of(site, &treated(site, &[idx])), ..blank }
+}
+
+/// The side in the head of a card: a row to tick, with a pen that can be wiped off, if it is not known yet.
+fn side(p: &Protocol) -> String {
+    match &*p.side.value {
+        "either" => "left [\u{a0}\u{a0}\u{a0}] right [\u{a0}\u{a0}\u{a0}] tick one".into(),
+        _ => protocol::side(p),
+    }
 }
 
 /// Muscles of protocols with their sides.

@@ -54,8 +54,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let begin = begin(site, visit, &page);
     let views = steps(site, visit, page);
     blocks.extend(treat::whole(begin, &views, &[]));
-    blocks.extend(set_up);
     blocks.extend(tailoring);
+    blocks.extend(set_up);
     blocks.extend(late);
     blocks.extend(find(site, visit));
     blocks.extend(treat::at_a_glance(&views));

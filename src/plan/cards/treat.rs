@@ -1,6 +1,6 @@
 //! What is done with the person on the table: set-up, finding, and the steps with what is watched and what stops them.
 
-use super::{block, line, piece, run, stop_text};
+use super::{ask, block, line, piece, run, stop_text};
 use crate::model::Idx;
 use crate::model::docs::{Muscle, Protocol, SAYS_STOP};
 use crate::plan::fit::{Block, sends_through};
@@ -8,7 +8,7 @@ use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::chart;
 use crate::plan::view::muscle;
-use crate::plan::view::parts::{DoseView, Mark};
+use crate::plan::view::parts::{DoseView, Mark, StopView};
 use crate::plan::view::protocol::thermal::ThermalView;
 use crate::plan::view::protocol::{self, steps::StepView};
 use crate::plan::words;
@@ -67,7 +67,8 @@ fn drawn(site: &Site<'_>, muscle: Idx<Muscle>) -> Option<Block> {
     let mut charts = chart::of_points(site, muscle);
     charts.truncate(BESIDE);
     let names: Vec<&str> = charts.iter().map(|c| &*c.panel.name).collect();
-    let said = format!("{}. The other side is its mirror image; the words below decide.", names.join("; "));
+    let said =
+        format!("{}. The other side is its mirror image. Find the place by the words; the drawing shows about where.", names.join("; "));
     let item = Item { lines: vec![line("", said)], charts, ..Item::default() };
     (!item.charts.is_empty()).then(|| Block { keep_next: true, ..block(WHERE, "find", item) })
 }
@@ -101,7 +102,7 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block> {
     const CLASS: &str = "visit";
     let row = |item: Item| block(ALL, CLASS, Item { brief: true, ..item });
-    let signs = vec![sends_through(NEXT, "What to watch, signs, waits: page")];
+    let signs = vec![sends_through(NEXT, "What to watch and signs: page"), sends_through(ask::CHANGES, "what a yes changes: page")];
     let halt = halt(views).map(|b| row(Item { stop: b.item.stop, lines: vec![signs], ..Item::default() }));
     let mut out: Vec<Block> = halt.map(|b| Block { keep_next: true, ..b }).into_iter().collect();
     let mut begin = Some(begin);
@@ -109,7 +110,8 @@ pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block
         match group {
             [s] if stands(s) => {
                 let dose = if loads(s) { large(s) } else { Vec::new() };
-                let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
+                let mut wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
+                wait.extend(thermal(s.thermal.as_ref()).1);
                 let lines = if wait.is_empty() { Vec::new() } else { vec![wait] };
                 out.push(row(Item { number: Some(s.number), lead: Some(action_of(s)), dose, lines, ..Item::default() }));
             }
@@ -133,10 +135,14 @@ fn stands(s: &StepView) -> bool {
 
 /// What is done, with the time that it takes where nothing else says how much.
 fn action_of(s: &StepView) -> String {
-    let takes = if loads(s) { String::new() } else { words::dose_line(&s.dose) };
-    let takes = takes.trim_start_matches("time ");
-    let action = action(s);
-    if takes.is_empty() { action } else { format!("{} ({takes})", action.trim_end_matches('.')) }
+    if loads(s) { action(s) } else { format!("{}{}", action(s).trim_end_matches('.'), takes(s)) }
+}
+
+/// How long a step takes, in brackets.
+fn takes(s: &StepView) -> String {
+    let dose = words::dose_line(&s.dose);
+    let takes = dose.trim_start_matches("time ");
+    if takes.is_empty() { String::new() } else { format!(" ({takes})") }
 }
 
 /// How a visit begins: first position and time; the side stands in the head.
@@ -215,12 +221,7 @@ fn large(s: &StepView) -> Vec<DoseView> {
 
 /// A step of a run: its number, its time and its action.
 fn quiet(s: &StepView) -> Piece {
-    let dose = words::dose_line(&s.dose);
-    let takes = dose.trim_start_matches("time ");
-    let takes = if takes.is_empty() { String::new() } else { format!(" ({takes})") };
-    let action = s.action.trim_end_matches('.');
-    let turn = turn(s).map(|t| format!("{t} ")).unwrap_or_default();
-    piece(&s.number.to_string(), format!("{turn}{action}{takes}."))
+    piece(&s.number.to_string(), format!("{}{}.", action(s).trim_end_matches('.'), takes(s)))
 }
 
 /// What is done, after the change of position that comes before it.
@@ -240,13 +241,16 @@ fn in_a_run(steps: &[StepView]) -> Block {
     block(NEXT, "do", Item { lines, ..Item::default() })
 }
 
+/// What a sign asks for that says nothing of what comes after.
+const ENDS: &str = "A sign that says no more than what to do ends the step.";
+
 /// What holds for every sign.
 fn halt(views: &[StepView]) -> Option<Block> {
     let stop = Some(StopLine { mark: STOP, text: "Word stop, or a sign: act at once".into() });
     views
         .iter()
         .any(|s| !s.asks && !s.stop.is_empty())
-        .then(|| Block { keep_next: true, ..block(NEXT, "do", Item { stop, ..Item::default() }) })
+        .then(|| Block { keep_next: true, ..block(NEXT, "do", Item { stop, lines: vec![line("", ENDS)], ..Item::default() }) })
 }
 
 /// What is watched in a step, then what stops it: a line each, behind its shape.
@@ -256,6 +260,13 @@ fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
     let every = s.watch_every.as_ref().map(|e| format!(" every {e}")).unwrap_or_default();
     let watched = (s.treats && !s.watch.is_empty()).then(|| marked(WATCH, &label(&format!("watch{every}")), s.watch.join(" ")));
     let first = label("stop");
-    let stop = stop_text(s.stop.iter()).into_iter().chain(s.leave.clone()).enumerate();
+    // The gravest first.
+    let mut rules: Vec<&StopView> = s.stop.iter().collect();
+    rules.sort_by_key(|r| match r.then.as_deref() {
+        Some("refer") => 0,
+        Some("end session") => 1,
+        _ => 2,
+    });
+    let stop = stop_text(rules.into_iter()).into_iter().chain(s.leave.clone()).enumerate();
     watched.into_iter().chain(stop.map(|(i, text)| marked(STOP, if i == 0 || !of.is_empty() { &first } else { "" }, text))).collect()
 }

@@ -185,7 +185,9 @@ pub fn numbers_of(rule: &Rule, wanted: impl Fn(&DoseEntry) -> bool) -> String {
         let cover = rule.max.amount(&e.name.value).is_some_and(|q| q.dim() == Dim::Layers);
         let label = d.label.trim_end_matches(" at most");
         let most = if cover { "" } else { "at most " };
-        format!("{label} {most}{}", d.value).trim_start().to_string()
+        // What is said behind a number stays behind it.
+        let said = if label == words::IN_ALL { format!("{most}{} {label}", d.value) } else { format!("{label} {most}{}", d.value) };
+        said.trim_start().to_string()
     };
     rule.max.entries.iter().filter(|e| wanted(e)).map(one).collect::<Vec<_>>().join(", ")
 }

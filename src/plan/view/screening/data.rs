@@ -236,13 +236,19 @@ fn rule(site: &Site<'_>, c: &Condition, row: usize, r: &Rule) -> RuleRow {
     }
 }
 
+/// What stands in front of the number of a limit; repeats and passes name themselves.
+fn label(parameter: &str) -> String {
+    let named = matches!(parameter, "reps" | "passes" | "sets");
+    if named { String::new() } else { words::parameter(parameter).trim_end_matches(" at most").to_string() }
+}
+
 /// Limits that are amounts; words of a limit stand in `numbers` alone.
 fn limits(r: &Rule) -> Vec<LimitRow> {
     let limit = |e: &crate::model::docs::DoseEntry| {
         let amount = r.max.amount(&e.name.value)?;
         Some(LimitRow {
             parameter: e.name.value.to_string(),
-            label: words::parameter(&e.name.value).trim_end_matches(" at most").to_string(),
+            label: label(&e.name.value),
             base: amount.base().hi,
             dimension: amount.dim().word(),
             least: amount.dim() == Dim::Layers,
