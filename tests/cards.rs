@@ -128,3 +128,27 @@ fn every_question_of_a_condition_is_asked_and_every_point_is_drawn() {
     }
     assert!(asked > 100 && drawn > 10, "{asked} questions, {drawn} points");
 }
+
+/// What is left out where the trouble is goes on elsewhere, with the limits that hold there; what is barred for whoever
+/// has the condition stands alone.
+#[test]
+fn a_step_that_goes_on_elsewhere_keeps_its_limits_and_clearances() {
+    let cases = [("local", true), ("general", false)];
+    for (scope, beside) in cases {
+        let dir = tempfile::tempdir().unwrap();
+        common::copy(&common::root().join("tests/checks/base"), dir.path()).unwrap();
+        let edits = format!(
+            "conditions/numb-skin.yaml\n- scope: local\n+ scope: {scope}\n- end-range stretch: watch\n+ end-range stretch: not here\n\
+             - contraction load: no restriction\n+ contraction load: [{{strength: limit, max: {{effort: 10 %}}, instead: sensation-test}}]\n\
+             - allows: [contract-relax]\n+ allows: []\n"
+        );
+        common::apply(dir.path(), &edits).unwrap();
+        let judged = judge(&[dir.path().to_path_buf()], common::TODAY).unwrap();
+        let cards = fascicle::plan::cards(judged.catalog.as_ref().unwrap(), &judged.facts, A5).unwrap();
+        let card = cards.iter().find(|c| c.doc.kind == Kind::Protocol).unwrap();
+        let said: String = items(&card.faces).filter(|(class, _)| *class == "cautions").map(|(_, i)| words(i)).collect();
+        assert!(said.contains("Not here: step\u{a0}8"), "{scope}: {said}");
+        let limit = said.contains("step\u{a0}8, home\u{a0}1: effort at most 10\u{a0}%; else Sensation test");
+        assert_eq!(limit, beside, "{scope}: {said}");
+    }
+}

@@ -80,20 +80,24 @@ impl Rule {
 
     /// What its numbers come to at a technique.
     ///
-    /// A number for a parameter that the technique lacks is not meant for it, unless the technique has others of
-    /// that kind and the row gives a number for none of them: then nobody can tell. Where no number is meant and
-    /// nothing else is to be done, the row says nothing, and all of them are loose. How long somebody lies in a
-    /// position is no parameter of what is done there.
+    /// A number for a parameter that the technique lacks is not meant for it, unless what the technique loads with
+    /// this stressor has a parameter of that kind for which the row gives none: then nobody can tell. Where nothing of
+    /// that kind loads, any other of its kind will do. Where no number is meant and nothing else is to be done, the row
+    /// says nothing, and all of them are loose. What is a word is always told, and how long somebody lies in a position
+    /// is no parameter of what is done there.
     pub fn at(&self, technique: &Technique) -> Bound<'_> {
-        let has = |e: &DoseEntry| self.stressor == Stressor::Position || technique.parameter(&e.name.value).is_some();
-        let kind = |e: &DoseEntry| match &e.value {
-            DoseValue::Amount(q) => Some(q.dim()),
-            _ => None,
-        };
+        let word = |e: &DoseEntry| matches!(e.value, DoseValue::Word(_));
+        let has = |e: &DoseEntry| self.stressor == Stressor::Position || word(e) || technique.parameter(&e.name.value).is_some();
+        let named = |p: &&Parameter| self.max.entry(&p.name.value).is_some();
         let open = |e: &DoseEntry| {
-            let same = |p: &&Parameter| p.allowed.as_ref().map(|a| a.value.dim()) == kind(e);
-            let mut named = technique.parameters.iter().filter(same).map(|p| self.max.entry(&p.name.value).is_some()).peekable();
-            named.peek().is_some() && !named.any(|named| named)
+            let DoseValue::Amount(own) = &e.value else { return false };
+            let same = |p: &&Parameter| p.allowed.as_ref().is_some_and(|a| a.value.dim() == own.dim());
+            let loading: Vec<&Parameter> = technique.loading(self.stressor).filter(same).collect();
+            if loading.is_empty() {
+                let mut all = technique.parameters.iter().filter(same).peekable();
+                return all.peek().is_some() && !all.any(|p| named(&p));
+            }
+            !loading.iter().all(named)
         };
         let entries = || self.max.entries.iter();
         let told: Vec<&DoseEntry> = entries().filter(|e| has(e) || open(e)).collect();
@@ -215,19 +219,24 @@ mod tests {
 
     #[test]
     fn a_number_is_told_where_a_technique_has_its_parameter_and_loose_where_it_might_mean_another() {
-        let push = "push: {allowed: 5-10 s}, stretch: {allowed: 10-30 s}, pain: {allowed: 0-4/10}";
-        let lift = "reps: {allowed: 5-15 reps}, pace: {allowed: 3-5 s}";
+        let push = "parameters: {push: {allowed: 5-10 s}, stretch: {allowed: 10-30 s}, pain: {allowed: 0-4/10}}";
+        let loads =
+            "exposes: [{stressor: contraction load, total: [push]}]\nparameters: {push: {allowed: 5-10 s}, rest: {allowed: 10-60 s}}";
+        let lift = "parameters: {reps: {allowed: 5-15 reps}, pace: {allowed: 3-5 s}}";
         let cases = [
             (push, "max: {pain: 2/10}", "pain", ""),
             (push, "max: {pain: 2/10, hold: 15 s}", "pain hold", "hold"),
             (push, "max: {pain: 2/10, hold: 15 s, stretch: 15 s}", "pain stretch", ""),
             (push, "max: {pain: 2/10, reps: 3 reps}", "pain", ""),
+            (loads, "max: {hold: 10 s, rest: 30 s}", "hold rest", "hold"),
+            (loads, "max: {hold: 10 s, push: 5 s}", "push", ""),
             (lift, "max: {effort: 20 %}", "effort", "effort"),
+            (lift, "max: {effort: light, reps: 5 reps}", "effort reps", ""),
             (lift, "max: {effort: 20 %, reps: 5 reps}", "reps", ""),
             (lift, "max: {effort: 20 %}, instead: y", "", ""),
         ];
         for (parameters, row, told, loose) in cases {
-            let technique = format!("id: x\nname: X\naim: A.\nrole: treatment\nparameters: {{{parameters}}}\ntraining: T.\n");
+            let technique = format!("id: x\nname: X\naim: A.\nrole: treatment\n{parameters}\ntraining: T.\n");
             let Document::Technique(technique) = testing::document(Kind::Technique, &technique) else {
                 unreachable!("a technique was decoded")
             };

@@ -36,6 +36,11 @@ impl Combination {
         self.written(catalog).map_or(&[], |t| &t.rules)
     }
 
+    /// Its rows with the condition that they are written at.
+    pub fn rows<'a>(&self, catalog: &'a Catalog) -> (&'a Condition, &'a [Rule]) {
+        (&catalog.conditions[self.condition], self.rules(catalog))
+    }
+
     /// The conditions with which `condition` makes the pair, whichever of the two it is written at; empty if it has
     /// no part in it.
     pub fn partners(&self, condition: Idx<Condition>) -> &[Idx<Condition>] {

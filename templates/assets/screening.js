@@ -114,7 +114,7 @@
   const reason = (hit) => {
     const { condition, rule } = hit;
     const place = rule.places.length ? ` at ${rule.places.join(', ')}` : '';
-    const given = spoken(hit).length < rule.limits.length ? spoken(hit).map(limitText).join(', ') : rule.numbers;
+    const given = spoken(hit).length < rule.limits.length ? [...spoken(hit).map(limitText), rule.words].filter(Boolean).join(', ') : rule.numbers;
     const numbers = given ? `: ${given}` : '';
     const instead = rule.instead ? ` Instead: ${rule.instead}.` : '';
     return `${rule.strength}${numbers} (${rule.stressor}${place}), ${condition.name}: ${rule.why ?? condition.reason}${instead}`;

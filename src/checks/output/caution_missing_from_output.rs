@@ -98,8 +98,12 @@ fn pair(catalog: &Catalog, combination: &Combination, shape: Shape) -> Vec<(Stri
     let reason = combination.written(catalog).map(|t| html::plain(&t.reason.value));
     let one = |own: &Idx<Condition>| {
         let with: Vec<&str> = combination.partners(*own).iter().map(name).collect();
-        let words = html::plain(&format!("Together with {}", with.join(", or ")));
-        let both = format!("{} together with {}", name(own), with.join(", or "));
+        // The colon, since one list of others may begin like another.
+        let words = html::plain(&format!("Together with {}:", with.join(", or ")));
+        let both = match shape {
+            Shape::Data => format!("{}, row {} of what it does together", name(own), combination.row + 1),
+            _ => format!("{} together with {}", name(own), with.join(", or ")),
+        };
         Some((both, if shape == Shape::Card { words } else { reason.clone()? }))
     };
     std::iter::once(&combination.condition).chain(others).filter_map(one).collect()

@@ -92,6 +92,12 @@ impl Technique {
         self.parameters.iter().find(|p| &**p.name == name)
     }
 
+    /// Parameters by which it loads with a stressor: those that add up, and the peak.
+    pub fn loading(&self, stressor: Stressor) -> impl Iterator<Item = &Parameter> {
+        let own = self.exposes.iter().filter(move |e| e.stressor == stressor);
+        own.flat_map(|e| e.total.iter().chain(&e.peak)).filter_map(|name| self.parameter(&name.value))
+    }
+
     /// True if it exposes the body to `stressor`.
     pub fn has(&self, stressor: Stressor) -> bool {
         self.exposes.iter().any(|e| e.stressor == stressor)

@@ -3,7 +3,7 @@
 use super::{after, block, piece, treat};
 use crate::compute::cautions::Hit;
 use crate::model::Idx;
-use crate::model::docs::{NOT_FOR, Protocol, Rule};
+use crate::model::docs::{NOT_FOR, Protocol};
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::plan::fit::{Block, sends_through, sends_to};
 use crate::plan::site::Site;
@@ -11,16 +11,16 @@ use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::parts::{CautionView, FlagView, Link, Mark};
 use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::protocol::stop;
-use crate::plan::view::told::{Given, Told, told};
+use crate::plan::view::told::{Given, Rows, Told, told};
 use crate::plan::words;
 use std::collections::BTreeMap;
 
 /// First bar of a card.
 const MAY_I: &str = "May I treat today, here?";
 /// Bar of the questions.
-const QUESTIONS: &str = "Stop-signs: ask each";
-/// Bar of the questions after which a person is outside.
-const OUTSIDE: &str = "If yes, not this protocol: ask each";
+const QUESTIONS: &str = "If yes, do not treat: ask each";
+/// Line above the questions after which a person is outside.
+const OUTSIDE: &str = "If yes, not this protocol";
 /// Bar of what cautions change.
 pub(super) const CHANGES: &str = "Cautions: ask each; what a yes changes";
 
@@ -53,16 +53,26 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView], step
     let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
     let names = |list: Vec<CautionView>| list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>();
     out.extend(outside_of(not_for(&site.catalog.protocols[idx]), &names(outside)));
-    let mut altered = caution_names(ALTERED, &names(inside));
-    if let Some(line) = altered.as_mut().and_then(|b| b.item.lines.first_mut()) {
-        line.splice(0..0, not_worked_out(steps));
-    }
-    out.extend(altered);
+    out.extend(altered(&names(inside), steps));
     out
 }
 
+/// Whose yes changes steps: for whom numbers are not worked out, then the names of conditions.
+pub(super) fn altered(names: &[(String, String)], steps: &[StepView]) -> Option<Block> {
+    let mut said = not_worked_out(steps);
+    let Some(mut block) = caution_names(ALTERED, names) else {
+        let last = said.last_mut()?;
+        last.text = last.text.trim_end_matches("\u{a0}·").to_string() + ".";
+        return Some(stop_block(ALTERED, said));
+    };
+    if let Some(line) = block.item.lines.first_mut() {
+        line.splice(0..0, said);
+    }
+    Some(block)
+}
+
 /// For whom the numbers of which steps are not worked out; with the steps, since no condition names them.
-pub(super) fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
+fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
     let mut found: BTreeMap<&'static str, Vec<u32>> = BTreeMap::new();
     for s in steps {
         for who in s.thermal.iter().flat_map(|t| &t.not_for) {
@@ -161,9 +171,11 @@ pub(super) const ALTERED: Mark = Mark { word: "if yes, leave out or change steps
 pub fn outside(list: &[(String, String, String)]) -> Vec<Block> {
     let one = |(id, name, question): &(String, String, String)| {
         let asked = Piece { condition: Some(id.clone()), ..piece(name, question) };
-        block(OUTSIDE, "questions", Item { lines: vec![vec![asked]], ..Item::default() })
+        block(QUESTIONS, "questions", Item { lines: vec![vec![asked]], ..Item::default() })
     };
-    list.iter().map(one).collect()
+    let head = Item { lead: Some(OUTSIDE.into()), brief: true, ..Item::default() };
+    let head = (!list.is_empty()).then(|| Block { keep_next: true, ..block(QUESTIONS, "questions", head) });
+    head.into_iter().chain(list.iter().map(one)).collect()
 }
 
 /// What each caution that leaves the protocol open asks, and what it does to which steps.
@@ -172,9 +184,10 @@ pub fn cautions(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let mut out = Vec::new();
     for (caution, view) in facts.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
         let name = Piece { condition: Some(view.id.clone()), ..piece(&view.link.text, &view.question) };
-        let own = effects(site, idx, &site.catalog.conditions[caution.condition].rules, &caution.hits);
+        let condition = &site.catalog.conditions[caution.condition];
+        let own = effects(site, idx, (condition, &condition.rules), &caution.hits);
         let joint = combinations.iter().filter(|c| !c.partners(caution.condition).is_empty()).zip(&view.together);
-        let together = joint.map(|(c, t)| with_others(&t.with, effects(site, idx, c.rules(site.catalog), &c.hits)));
+        let together = joint.map(|(c, t)| with_others(&t.with, effects(site, idx, c.rows(site.catalog), &c.hits)));
         let pieces = std::iter::once(name).chain(own).chain(together).collect();
         out.push(block(CHANGES, "cautions", Item { lines: vec![pieces], ..Item::default() }));
     }
@@ -208,16 +221,14 @@ pub(super) fn with_others(with: &[Link], effects: Vec<Piece>) -> Piece {
 
 /// What a caution does, by the numbers of steps and home items.
 ///
-/// A step that is barred is named under that alone; a limit and a clearance stand side by side; where
-/// there is either, watching goes without saying.
-fn effects(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], all: &[Hit]) -> Vec<Piece> {
+fn effects(site: &Site<'_>, idx: Idx<Protocol>, rows: Rows<'_>, all: &[Hit]) -> Vec<Piece> {
     let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
     for hit in all {
         steps.entry((hit.home, hit.step)).or_default().push(hit);
     }
     let mut groups: BTreeMap<Told, Numbers> = BTreeMap::new();
     for ((home, row), hits) in steps {
-        for told in told(site, idx, rules, &hits, Given::Beyond) {
+        for told in told(site, idx, rows, &hits, Given::Beyond) {
             let numbers = groups.entry(told).or_default();
             if home {
                 numbers.home.push(u32::try_from(row + 1).unwrap_or(u32::MAX));

@@ -2,9 +2,9 @@
 //! then the questions of the stop-signs and what each caution changes.
 //!
 //! A card says nothing that the page does not say, and less: it is read from the trolley with the hands
-//! full. Every question of a red flag, every caution with what it changes, every dose and every stop rule
-//! of a step that treats, tests or measures is on it; the questions behind the cautions, reasons, grounds and
-//! the full text of consent stay on the page and on the screening page.
+//! full. Every question of a red flag and of a condition, every caution with what it changes, every dose and
+//! every stop rule of a step that treats, tests or measures is on it; reasons, grounds and the full text of
+//! consent stay on the page.
 
 mod after;
 mod ask;

@@ -36,6 +36,10 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let page = SessionPage::new(site, idx)?;
     let flags = flags(site, &visit.parts);
     let effects = effects(site, visit, Given::Beyond);
+    let set_up = set_up(site, visit, &page);
+    let (tailoring, late) = (tailoring(site, visit), late_line(&page));
+    let begin = begin(site, visit, &page);
+    let views = steps(site, visit, page);
     let mut blocks = vec![ask::go_on()];
     blocks.extend(ask::flag_names(&flags));
     let name = |idx| -> (String, String) {
@@ -48,11 +52,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
         blocks.extend(ask::caution_names(mark, &named));
     }
     let named: Vec<_> = inside.iter().map(|e| name(e.condition)).collect();
-    blocks.extend(ask::caution_names(ask::ALTERED, &named));
-    let set_up = set_up(site, visit, &page);
-    let (tailoring, late) = (tailoring(site, visit), late_line(&page));
-    let begin = begin(site, visit, &page);
-    let views = steps(site, visit, page);
+    blocks.extend(ask::altered(&named, &views));
     blocks.extend(treat::whole(begin, &views, &[]));
     blocks.extend(tailoring);
     blocks.extend(set_up);

@@ -63,21 +63,22 @@ pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 }
 
 /// The points on the body, beside each other as far as there is room for them.
-fn drawn(site: &Site<'_>, muscle: Idx<Muscle>) -> Option<Block> {
-    let mut charts = chart::of_points(site, muscle);
-    charts.truncate(BESIDE);
-    let names: Vec<&str> = charts.iter().map(|c| &*c.panel.name).collect();
-    let said =
-        format!("{}. The other side is its mirror image. Find the place by the words; the drawing shows about where.", names.join("; "));
-    let item = Item { lines: vec![line("", said)], charts, ..Item::default() };
-    (!item.charts.is_empty()).then(|| Block { keep_next: true, ..block(WHERE, "find", item) })
+fn drawn(site: &Site<'_>, muscle: Idx<Muscle>) -> Vec<Block> {
+    let charts = chart::of_points(site, muscle);
+    let row = |charts: &[chart::OnCard]| {
+        let names: Vec<&str> = charts.iter().map(|c| &*c.panel.name).collect();
+        let said = "The other side is its mirror image. Find the place by the words; the drawing shows about where.";
+        let lines = vec![line("", format!("{}. {said}", names.join("; ")))];
+        Block { keep_next: true, ..block(WHERE, "find", Item { lines, charts: charts.to_vec(), ..Item::default() }) }
+    };
+    charts.chunks(BESIDE).map(row).collect()
 }
 
 /// Points and hazards; the region stands on the page.
 pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let p = &site.catalog.protocols[idx];
     let mut out = Vec::new();
-    out.extend(p.muscle.to.and_then(|m| drawn(site, m)));
+    out.extend(p.muscle.to.into_iter().flat_map(|m| drawn(site, m)));
     let muscle = p.muscle.to.map(|m| &site.catalog.muscles[m]);
     for point in muscle.into_iter().flat_map(|m| &m.points) {
         let view = muscle::point(site, point);
@@ -221,7 +222,8 @@ fn large(s: &StepView) -> Vec<DoseView> {
 
 /// A step of a run: its number, its time and its action.
 fn quiet(s: &StepView) -> Piece {
-    piece(&s.number.to_string(), format!("{}{}.", action(s).trim_end_matches('.'), takes(s)))
+    let wait = if s.wait.is_empty() { String::new() } else { format!(" Wait: {}.", s.wait.join("; ")) };
+    piece(&s.number.to_string(), format!("{}{}.{wait}", action(s).trim_end_matches('.'), takes(s)))
 }
 
 /// What is done, after the change of position that comes before it.

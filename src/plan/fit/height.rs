@@ -24,7 +24,7 @@ const AFTER_BRIEF: f64 = 0.4;
 const BETWEEN_DOSES: f64 = 3.0;
 /// Width that the list of stop-signs loses to its edge.
 const EDGE: f64 = 3.3;
-/// Height of the charts of an item in mm, and how wide one of them may be.
+/// Height of the charts of an item in mm; two stand beside each other, each at most 61 mm wide.
 pub const CHART: f64 = 52.0;
 /// Side of the square code in the foot of the first face in mm.
 const SQUARE: f64 = 20.0;
@@ -57,7 +57,7 @@ pub struct Sizes {
 /// Sizes of a face, for whoever sets it.
 pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW, foot: FOOT };
 
-// What is read from the hand has 11 points, actions have 14, numerals and stop lines have 18, which are read from 70 cm (capitals of 17 and of
+// What is read from the hand has 11 points, actions have 14 and in the overview 12, numerals and stop lines have 18, which are read from 70 cm (capitals of 17 and of
 // 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
 const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
 const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };

@@ -4,7 +4,7 @@
 use super::condition::{numbers, numbers_of};
 use super::protocol::stop;
 use crate::compute::cautions::Hit;
-use crate::model::docs::{Dose, DoseEntry, DoseValue, Protocol, Rule};
+use crate::model::docs::{Condition, Dose, DoseEntry, DoseValue, Protocol, Rule};
 use crate::model::interval::exceeds;
 use crate::model::unit::Dim;
 use crate::model::vocabulary::Strength;
@@ -26,10 +26,17 @@ pub enum Given {
 /// A limit that the step keeps to.
 const AS_WRITTEN: &str = "no more than written";
 
+/// Rows of a condition, its own or those for it together with others.
+pub type Rows<'a> = (&'a Condition, &'a [Rule]);
+
 /// What hits of one step or home item of a protocol tell its reader.
-pub fn told(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], hits: &[&Hit], given: Given) -> Vec<Told> {
+///
+/// What is barred for whoever has the condition stands alone. What is left out where the trouble is goes on elsewhere,
+/// so limits and clearances stand beside it; where there is any of these, watching goes without saying.
+pub fn told(site: &Site<'_>, idx: Idx<Protocol>, (condition, rules): Rows<'_>, hits: &[&Hit], given: Given) -> Vec<Told> {
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
-    if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere)) {
+    let bars = hits.iter().any(|h| h.strength == Strength::NotHere && rules.get(h.rule).is_some_and(|r| condition.bars(r)));
+    if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere).filter(|_| bars)) {
         return vec![barred];
     }
     let limits = hits.iter().filter(|h| h.strength == Strength::Limit);
@@ -40,12 +47,13 @@ pub fn told(site: &Site<'_>, idx: Idx<Protocol>, rules: &[Rule], hits: &[&Hit], 
         limits.retain(|l| l != AS_WRITTEN);
     }
     let limit = (!limits.is_empty()).then(|| (Strength::Limit, limits.join("; ")));
-    let out: Vec<Told> = limit.into_iter().chain(any(Strength::AskFirst)).collect();
+    let out: Vec<Told> = any(Strength::NotHere).into_iter().chain(limit).chain(any(Strength::AskFirst)).collect();
     if out.is_empty() { any(Strength::Watch).into_iter().collect() } else { out }
 }
 
 /// What a limit allows: its numbers, or what else is to be done.
 fn limit(site: &Site<'_>, idx: Idx<Protocol>, rule: &Rule, hit: &Hit, given: Given) -> Option<String> {
+    let instead = rule.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)).map(|t| format!("else {}", t.text));
     if !numbers(rule).is_empty() {
         let protocol = &site.catalog.protocols[idx];
         let dose = || {
@@ -55,15 +63,12 @@ fn limit(site: &Site<'_>, idx: Idx<Protocol>, rule: &Rule, hit: &Hit, given: Giv
         let told = |entry: &DoseEntry| stop::speaks_to(site, idx, rule, entry, hit);
         let kept = |entry: &DoseEntry| given == Given::Beyond && dose().is_some_and(|d| keeps_to(d, entry));
         let beyond = numbers_of(rule, |entry| told(entry) && !kept(entry));
-        if !beyond.is_empty() {
-            return Some(beyond);
-        }
+        let said = if beyond.is_empty() { AS_WRITTEN.to_string() } else { beyond };
         if !numbers_of(rule, told).is_empty() {
-            return Some(AS_WRITTEN.into());
+            return Some(std::iter::once(said).chain(instead).collect::<Vec<_>>().join("; "));
         }
     }
     let why = text(&rule.why).map(|w| w.trim_end_matches('.').to_string());
-    let instead = rule.instead.as_ref().and_then(|t| site.follow(Kind::Technique, t)).map(|t| format!("else {}", t.text));
     let words: Vec<String> = why.into_iter().chain(instead).collect();
     (!words.is_empty()).then(|| words.join("; "))
 }

@@ -4,12 +4,12 @@
 use crate::compute::cautions::Hit;
 use crate::compute::together::Combination;
 use crate::compute::{finder, order};
-use crate::model::docs::{Condition, DoseEntry, Protocol, Rule, Together};
+use crate::model::docs::{Condition, DoseEntry, DoseValue, Protocol, Rule, Together};
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::model::{Catalog, Idx, Kind};
 use crate::plan::site::{Site, doc, places, text};
-use crate::plan::view::condition::numbers;
+use crate::plan::view::condition::{numbers, numbers_of};
 use crate::plan::view::protocol::stop;
 use crate::plan::{export, route, words};
 use serde::Serialize;
@@ -71,6 +71,8 @@ struct RuleRow {
     bars: bool,
     numbers: String,
     limits: Vec<LimitRow>,
+    /// Limits that are words; they hold at every step.
+    words: String,
     places: Vec<String>,
     why: Option<String>,
     instead: Option<String>,
@@ -230,6 +232,7 @@ fn rule(site: &Site<'_>, c: &Condition, row: usize, r: &Rule) -> RuleRow {
         bars: c.bars(r),
         numbers: numbers(r),
         limits: if r.strength == Strength::Limit { limits(r) } else { Vec::new() },
+        words: numbers_of(r, |e| matches!(e.value, DoseValue::Word(_))),
         places: places(&r.regions.all),
         why: text(&r.why),
         instead: r.instead.as_ref().and_then(|t| t.to).map(|t| site.name(doc(Kind::Technique, t))),

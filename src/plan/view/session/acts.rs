@@ -114,6 +114,16 @@ fn add(step: &mut StepView, other: StepView) {
     };
     lines(&mut step.watch, other.watch);
     lines(&mut step.if_wrong, other.if_wrong);
+    if let (Some(own), Some(other)) = (&mut step.thermal, other.thermal) {
+        own.not_for.extend(other.not_for);
+        own.not_for.sort_unstable();
+        own.not_for.dedup();
+        for why in other.beyond {
+            if !own.beyond.contains(&why) {
+                own.beyond.push(why);
+            }
+        }
+    }
     step.traces.extend(other.traces);
 }
 

@@ -6,13 +6,13 @@ use crate::compute::cautions::Hit;
 use crate::compute::numb::At;
 use crate::compute::session::Visit;
 use crate::compute::together::Combination;
-use crate::model::docs::{Condition, Protocol, Rule};
+use crate::model::docs::{Condition, Protocol};
 use crate::model::vocabulary::Strength;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, text};
 use crate::plan::view::parts::{Link, Mark};
 use crate::plan::view::protocol::stop;
-use crate::plan::view::told::{Given, Told, told};
+use crate::plan::view::told::{Given, Rows, Told, told};
 use crate::plan::words;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -61,14 +61,14 @@ impl Effect {
 pub struct ByAct(BTreeMap<Told, (Vec<u32>, Vec<String>)>);
 
 impl ByAct {
-    fn add(&mut self, site: &Site<'_>, (visit, part): (&Visit, usize), rules: &[Rule], hits: &[Hit], given: Given) {
+    fn add(&mut self, site: &Site<'_>, (visit, part): (&Visit, usize), rows: Rows<'_>, hits: &[Hit], given: Given) {
         let mut steps: BTreeMap<(bool, usize), Vec<&Hit>> = BTreeMap::new();
         for hit in hits {
             steps.entry((hit.home, hit.step)).or_default().push(hit);
         }
         let Some(protocol) = visit.parts.get(part) else { return };
         for ((home, row), hits) in steps {
-            for told in told(site, *protocol, rules, &hits, given) {
+            for told in told(site, *protocol, rows, &hits, given) {
                 let (numbers, homes) = self.0.entry(told).or_default();
                 if home {
                     homes.push(format!("home {} of {}", row + 1, short(site, visit, part)));
@@ -103,7 +103,8 @@ pub fn effects(site: &Site<'_>, visit: &Visit, given: Given) -> Vec<Effect> {
 }
 
 fn effect(site: &Site<'_>, visit: &Visit, condition: Idx<Condition>, given: Given) -> Option<Effect> {
-    let rules = &site.catalog.conditions[condition].rules;
+    let doc = &site.catalog.conditions[condition];
+    let rows: Rows<'_> = (doc, &doc.rules);
     let mut strengths = Vec::new();
     let (mut outside, mut touched, mut own, mut together) = (Vec::new(), Vec::new(), ByAct::default(), Vec::new());
     for (part, protocol) in visit.parts.iter().enumerate() {
@@ -113,12 +114,12 @@ fn effect(site: &Site<'_>, visit: &Visit, condition: Idx<Condition>, given: Give
         if excludes(&site.catalog.protocols[*protocol], condition) {
             outside.push(part);
         } else {
-            own.add(site, (visit, part), rules, &caution.hits, given);
+            own.add(site, (visit, part), rows, &caution.hits, given);
             // What matters only together with another condition stands under that.
             touched.extend((!caution.hits.is_empty()).then_some(part));
         }
         for c in facts.combinations.iter().filter(|c| !c.partners(condition).is_empty()) {
-            joint(site, &mut together, condition, c).told.add(site, (visit, part), c.rules(site.catalog), &c.hits, given);
+            joint(site, &mut together, condition, c).told.add(site, (visit, part), c.rows(site.catalog), &c.hits, given);
         }
     }
     together.sort_by(|a, b| (a.strength, &a.with).cmp(&(b.strength, &b.with)));
@@ -186,7 +187,7 @@ pub struct SessionTogether {
 /// Mark of conditions that put a person outside all protocols.
 pub const OUTSIDE_ALL: Mark = Mark { word: "if yes, not this session", shape: "octagon", class: "strength-never" };
 /// Mark of conditions that put a person outside some of the protocols.
-pub const OUTSIDE: Mark = Mark { word: "if yes, a protocol is left out", shape: "octagon", class: "strength-never" };
+pub const OUTSIDE: Mark = Mark { word: "if yes, a protocol is left out", shape: "square", class: "strength-not-here" };
 
 /// Cautions for the page.
 pub(super) fn views(site: &Site<'_>, visit: &Visit) -> Vec<SessionCaution> {
