@@ -3,7 +3,7 @@
 use super::{action, listed};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
-use crate::model::docs::{Condition, DoseEntry, Technique};
+use crate::model::docs::{Condition, DoseEntry, DoseValue, Technique};
 use crate::model::vocabulary::Strength;
 use crate::model::{Catalog, Idx};
 use crate::source::Span;
@@ -31,8 +31,9 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
         for (condition, rules, hits) in alone.chain(together) {
             for hit in hits.iter().filter(|h| h.strength == Strength::Limit) {
                 let Some((row, technique)) = rules.get(hit.rule).zip(facts.technique_of(hit)) else { continue };
-                let numbers = row.at(&catalog.techniques[technique]).loose.into_iter();
-                for entry in numbers {
+                // What cannot be read has its finding already.
+                let loose_here = row.at(&catalog.techniques[technique]).loose.into_iter();
+                for entry in loose_here.filter(|e| !matches!(e.value, DoseValue::Unreadable)) {
                     loose.entry((condition, entry.span, technique)).or_insert((entry, Vec::new())).1.extend(action(protocol, hit));
                 }
             }

@@ -18,7 +18,7 @@ use std::collections::BTreeSet;
 pub(super) const ALL: &str = "The whole visit: what next, how much?";
 /// Bar of side, position, room.
 pub(super) const SET_UP: &str = "Which side, which position?";
-/// Bar of points and hazards.
+/// Bar of the points.
 pub(super) const WHERE: &str = "Where exactly? Look here first";
 /// Bar of what lies near the muscle.
 const HAZARDS: &str = "Hazards here";

@@ -95,14 +95,16 @@ pub struct TextClass {
     pub least: f64,
 }
 
-/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 11 pt for what is read in the
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 14 and 12 pt for actions, 11 pt for what is read in the
 /// hand, 8 pt for what only names the card (the last is common practice, no source).
-pub const CLASSES: [TextClass; 8] = [
+pub const CLASSES: [TextClass; 10] = [
     TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
     TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
     TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
     TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
     TextClass { what: "Actions", selector: ".item-lead", points: LEAD.size, least: 14.0 },
+    TextClass { what: "Actions in the overview", selector: ".item.brief .item-lead", points: BAR.size, least: 12.0 },
+    TextClass { what: "Ways to points", selector: ".ring + .item-body .item-lead", points: BAR.size, least: 12.0 },
     TextClass { what: "Bars", selector: ".face-part > h3", points: BAR.size, least: 11.0 },
     TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
     TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
