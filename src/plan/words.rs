@@ -16,8 +16,8 @@ pub const USE_NOTE: &str =
 /// Foot of a card face after the first.
 pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1.";
 
-/// Banner of a card face after the first.
-pub const DEMONSTRATION_IN_SHORT: &str = "Demonstration, invented. Not for treatment. See last page.";
+/// Banner of a card face, behind the state.
+pub const DEMONSTRATION_IN_SHORT: &str = "Demo, not for treatment";
 
 /// Banner of a demonstration on every screen of the room view; the whole banner stands above them.
 pub const DEMONSTRATION_IN_THE_ROOM: &str = "Demonstration with invented data. Not for treatment.";

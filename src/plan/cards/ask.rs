@@ -37,13 +37,13 @@ pub(super) fn go_on() -> Block {
         sends_to(after::HOME, "home"),
         sends_through(CHANGES, "cautions"),
     ];
-    block(MAY_I, "stop", Item { stop, lines: vec![pages], ..Item::default() })
+    block(MAY_I, "stop", Item { stop, lines: vec![pages], brief: true, ..Item::default() })
 }
 
 /// Shape of what is not treated: whoever is sent on, and whoever is outside.
 const BARRED: Mark = Mark { word: "do not treat", shape: "octagon", class: "strength-never" };
 /// Mark of going on.
-const GO_ON: Mark = Mark { word: "go on", shape: "circle", class: "state-approved" };
+const GO_ON: Mark = Mark { word: "go on", shape: "arrow", class: "state-approved" };
 
 /// When to go on; then one stop line for each urgency and destination with the names of its flags, then the names
 /// of the cautions: first those that put a person outside the protocol.
@@ -107,7 +107,7 @@ pub(super) fn flag_names(flags: &[FlagView]) -> Vec<Block> {
         let Some(first) = group.first() else { continue };
         let names =
             group.iter().map(|f| Piece { flag: Some(f.id.clone()), ..piece("", name_in_a_list(&f.link.text, f.id == last_id(group))) });
-        let item = Item { stop: Some(stop_line(first)), lines: vec![names.collect()], ..Item::default() };
+        let item = Item { stop: Some(stop_line(first)), lines: vec![names.collect()], brief: true, ..Item::default() };
         out.push(block(MAY_I, "stop", item));
     }
     out
@@ -123,7 +123,8 @@ pub(super) fn caution_names(mark: Mark, list: &[(String, String)]) -> Option<Blo
 }
 
 fn stop_block(mark: Mark, names: Vec<Piece>) -> Block {
-    let item = Item { stop: Some(StopLine { mark, text: words::capital(mark.word) }), lines: vec![names], ..Item::default() };
+    let stop = Some(StopLine { mark, text: words::capital(mark.word) });
+    let item = Item { stop, lines: vec![names], brief: true, ..Item::default() };
     block(MAY_I, "stop", item)
 }
 

@@ -135,8 +135,11 @@ fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, titl
     let link = site_of.map_or_else(|| code.clone(), |s| format!("{s}{path}#{code}"));
     let differs = super::view::differs::of(site, own);
     let differs = differs.map(|d| format!(". {}", super::view::differs::mark(&d.base))).unwrap_or_default();
+    let (name, rest) = title.split_once(": ").unwrap_or((&title, ""));
     Face {
         id,
+        name: name.into(),
+        rest: words::capital(rest),
         title,
         subject,
         figures: Vec::new(),

@@ -117,7 +117,7 @@ pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block
                 out.push(row(Item { number: Some(s.number), lead: Some(action_of(s)), dose, lines, ..Item::default() }));
             }
             all => {
-                let said = begin.take().into_iter().flatten().chain(all.iter().map(quiet)).collect();
+                let said = begin.take().into_iter().flatten().chain(all.iter().map(in_short)).collect();
                 out.push(row(Item { lines: vec![said], ..Item::default() }));
             }
         }
@@ -214,16 +214,25 @@ pub(super) fn thermal(view: Option<&ThermalView>) -> (Option<Piece>, Vec<Piece>)
     (Some(piece("In the model", &t.card)), beyond.into_iter().chain(after).collect())
 }
 
-/// What is said in large numerals; minutes need no word.
+/// What is said in large numerals; minutes and degrees need no word.
 fn large(s: &StepView) -> Vec<DoseView> {
-    let bare = |d: &DoseView| DoseView { label: if d.label == "time" { String::new() } else { d.label.clone() }, ..d.clone() };
+    let bare = |label: &str| if label == "time" { String::new() } else { label.trim_end_matches(" temperature").into() };
+    let bare = |d: &DoseView| DoseView { label: bare(&d.label), ..d.clone() };
     s.dose.iter().filter(|d| !d.minor).map(bare).collect()
+}
+
+/// A step of a run in the whole visit: its number and its action; how long it takes stands with the steps.
+fn in_short(s: &StepView) -> Piece {
+    piece(&s.number.to_string(), format!("{}.{}", action(s).trim_end_matches('.'), waits(s)))
+}
+
+fn waits(s: &StepView) -> String {
+    if s.wait.is_empty() { String::new() } else { format!(" Wait: {}.", s.wait.join("; ")) }
 }
 
 /// A step of a run: its number, its time and its action.
 fn quiet(s: &StepView) -> Piece {
-    let wait = if s.wait.is_empty() { String::new() } else { format!(" Wait: {}.", s.wait.join("; ")) };
-    piece(&s.number.to_string(), format!("{}{}.{wait}", action(s).trim_end_matches('.'), takes(s)))
+    piece(&s.number.to_string(), format!("{}{}.{}", action(s).trim_end_matches('.'), takes(s), waits(s)))
 }
 
 /// What is done, after the change of position that comes before it.

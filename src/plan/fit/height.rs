@@ -13,6 +13,9 @@ const BESIDE: f64 = 0.3;
 const ABOVE: f64 = 0.3;
 /// One point in mm.
 const PT: f64 = 0.352_778;
+/// Height of the number of a step and of the ring of a point.
+const STEP: f64 = 7.0;
+const RING: f64 = 8.2;
 /// Column of step and point numbers in mm.
 const NUMBER: f64 = 11.0;
 /// Heading of a section with the space around it.
@@ -63,7 +66,7 @@ const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
 const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
 const LEAD: Type = Type { size: 14.0, line: 16.2, bold: true };
 const BAR: Type = Type { size: 12.0, line: 14.0, bold: true };
-const TITLE: Type = Type { size: 12.0, line: 14.0, bold: true };
+const TITLE: Type = Type { size: 16.0, line: 18.0, bold: true };
 const STOP: Type = Type { size: 18.0, line: 19.6, bold: true };
 const REVIEW: Type = Type { size: 16.0, line: 18.0, bold: true };
 const FOOT: Type = Type { size: 8.5, line: 10.0, bold: false };
@@ -97,10 +100,11 @@ pub struct TextClass {
 
 /// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 14 and 12 pt for actions, 11 pt for what is read in the
 /// hand, 8 pt for what only names the card (the last is common practice, no source).
-pub const CLASSES: [TextClass; 10] = [
+pub const CLASSES: [TextClass; 11] = [
     TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
     TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
     TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
+    TextClass { what: "Names", selector: ".face-head h2", points: TITLE.size, least: 14.0 },
     TextClass { what: "Review day", selector: ".face-review", points: REVIEW.size, least: 14.0 },
     TextClass { what: "Actions", selector: ".item-lead", points: LEAD.size, least: 14.0 },
     TextClass { what: "Actions in the overview", selector: ".item.brief .item-lead", points: BAR.size, least: 12.0 },
@@ -197,19 +201,32 @@ pub(super) fn item_height(item: &Item, room: Room) -> f64 {
     let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
     let charts = if item.charts.is_empty() { 0.0 } else { CHART + 1.0 };
     let content = stop + dose_height(item, column) + lead + charts + body;
-    let least = if item.number.is_some() { 8.2 } else { 0.0 };
+    let least = if item.ring {
+        RING
+    } else if item.number.is_some() {
+        STEP
+    } else {
+        0.0
+    };
     content.max(least) + if item.brief { AFTER_BRIEF } else { AFTER }
 }
 
 /// Room for content on a face with this identity.
 pub(super) fn room_on(face: &Face, room: Room) -> f64 {
     let column = room.width - face.figures.iter().map(|_| FIGURE_WIDTH).sum::<f64>();
-    let beside = column - width(&face.review_by, REVIEW) - 3.0;
-    let subject = text_height(&face.subject, TEXT, beside).max(REVIEW.line * PT);
-    let state = text_height(face.state.word, TEXT, column - width("page 10 of 10", STRONG) - 8.0);
-    let words = text_height(&face.title, TITLE, column) + subject + state;
+    let name = text_height(&face.name, TITLE, column - width(&face.review_by, REVIEW) - 3.0).max(REVIEW.line * PT);
+    let state = Piece { mark: Some(face.state), text: face.state.word.into(), ..Piece::default() };
+    let mut subject = vec![Piece { text: face.subject.clone(), ..Piece::default() }];
+    let banner = face.demonstration.map_or_else(
+        || {
+            subject.push(state.clone());
+            0.0
+        },
+        |d| height_in(&[state.clone(), Piece { text: format!("· {d}"), ..Piece::default() }], room.width - 3.3, STRONG, STRONG) + 2.8,
+    );
+    let subject = height_in(&subject, column - width("page 10 of 10", STRONG) - 3.0, STRONG, TEXT);
+    let words = name + text_height(&face.rest, TEXT, column) + subject;
     let header = words.max(if face.figures.is_empty() { 0.0 } else { FIGURE }) + 2.0;
-    let banner = face.demonstration.as_ref().map_or(0.0, |d| text_height(d, STRONG, room.width - 3.3) + 2.8);
     let label = format!("Check code {}. {}", face.code, face.edition);
     let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note), ..Piece::default() };
     let foot = match face.square {

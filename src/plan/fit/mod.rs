@@ -194,6 +194,8 @@ mod tests {
         Face {
             id: "soleus".into(),
             title: "Soleus".into(),
+            name: "Soleus".into(),
+            rest: String::new(),
             subject: "Soleus, either side".into(),
             figures: Vec::new(),
             edition: "A pack, edition 1.0.0".into(),

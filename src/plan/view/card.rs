@@ -23,6 +23,10 @@ pub struct Face {
     pub id: String,
     /// Title of the protocol.
     pub title: String,
+    /// Its first part, in large letters: what a card is known by on the trolley.
+    pub name: String,
+    /// The rest of it.
+    pub rest: String,
     /// Muscle and side.
     pub subject: String,
     /// The same as figures.
@@ -45,7 +49,7 @@ pub struct Face {
     pub side: &'static str,
     /// Notice of the pack.
     pub notice: String,
-    /// Banner of a demonstration, in short; the whole stands on the last face.
+    /// Banner of a demonstration behind its state, in short; the whole stands on the last face.
     pub demonstration: Option<&'static str>,
     /// What the card is for and what it is not.
     pub use_note: &'static str,

@@ -26,7 +26,7 @@ pub struct Pair {
 pub struct Mark {
     /// Word.
     pub word: &'static str,
-    /// Shape: `octagon`, `triangle`, `diamond`, `square`, `circle`, `ring`.
+    /// Shape: `octagon`, `triangle`, `diamond`, `square`, `circle`, `ring`, `dash`, `arrow`.
     pub shape: &'static str,
     /// Style class.
     pub class: &'static str,

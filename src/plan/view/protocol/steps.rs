@@ -117,7 +117,7 @@ pub fn steps(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<StepView> {
     for pair in order::apart(site.catalog, facts) {
         let earlier = protocol.steps.get(pair.earlier).map(|s| s.number.value);
         let Some(((gap, earlier), view)) = pair.rule.gap.as_ref().zip(earlier).zip(views.get_mut(pair.later)) else { continue };
-        view.wait.push(format!("at least {} after the end of step {earlier}", gap.value.shown()));
+        view.wait.push(format!("at least {} after step {earlier} ends", gap.value.shown()));
     }
     views
 }

@@ -83,9 +83,7 @@ pub fn view(thermal: &Thermal, numb: Option<f64>, house: &HouseThermal) -> Therm
         sentence,
         card,
         not_for: thermal.beyond.iter().map(|b| b.short()).collect(),
-        numb: numb
-            .filter(|_| !e.scenario.is_heat())
-            .map(|t| format!("the skin counts as numb for {}: no pressure or squeeze there", time(t))),
+        numb: numb.filter(|_| !e.scenario.is_heat()).map(|t| format!("skin counts as numb for {}: no pressure or squeeze", time(t))),
         beyond: thermal.beyond.iter().map(|b| b.words()).collect(),
         curve: curve(e, house),
         heads,
