@@ -125,6 +125,37 @@ impl Judged {
         write::inputs_digest(packs.chain(templates).chain([("standing", standing.as_bytes())]))
     }
 
+    /// Digest of the documents alone: what an edition says, whoever signed it and whatever the day.
+    fn content(&self) -> String {
+        let documents = self.loaded.files.iter().filter_map(|f| Some((f.kind?, f)));
+        let mut named: Vec<(String, &str)> =
+            documents.map(|(kind, f)| (format!("{}/{}/{}", f.pack, kind.folder(), f.stem), self.loaded.map.text(f.file))).collect();
+        named.sort_unstable();
+        write::content_digest(named.iter().map(|(name, text)| (name.as_str(), text.as_bytes())))
+    }
+
+    /// The folder in `into` where the edition of these packs keeps an address of its own.
+    ///
+    /// # Errors
+    /// When there are several packs, or the folder has this edition with other documents: people may have cited it.
+    pub fn edition_folder(&self, into: &Path) -> Result<EditionFolder, ToolError> {
+        let packs = self.catalog.as_ref().map(|c| c.packs.rows()).unwrap_or_default();
+        let [pack] = packs else {
+            return Err(ToolError::Usage("--edition-folder needs exactly one pack, since each has an edition of its own".into()));
+        };
+        let edition = &*pack.edition.value;
+        let (folder, content) = (into.join(edition), self.content());
+        let standing = write::standing(&folder)?;
+        if standing.as_ref().is_some_and(|m| m.inputs != content) {
+            return Err(ToolError::Usage(format!(
+                "{} holds edition {edition} with other documents, and whoever cited it would find another text there; nothing was written. \
+                 Raise `edition` in pack.yaml, or remove that folder yourself if nobody cites it yet",
+                folder.display()
+            )));
+        }
+        Ok(EditionFolder { stands: standing.is_some(), folder, content })
+    }
+
     /// Findings as JSON text.
     pub fn json(&self, findings: &[Finding]) -> String {
         report::json::render(findings, &self.waived(), &self.loaded.map, &|span| self.locate(span))
@@ -134,6 +165,15 @@ impl Judged {
 /// True if these findings stop a build.
 pub fn stops(findings: &[Finding], strict: bool) -> bool {
     findings.iter().any(|f| f.level == Level::Error || (strict && f.level == Level::Warning))
+}
+
+/// Where an edition keeps an address of its own.
+pub struct EditionFolder {
+    /// The folder.
+    pub folder: PathBuf,
+    /// True if this edition is there already; it then stays as it is.
+    pub stands: bool,
+    content: String,
 }
 
 /// A site that is rendered and not yet written.
@@ -149,6 +189,17 @@ impl Site {
     /// When the folder belongs to somebody else or the disk refuses.
     pub fn write(&self, into: &Path) -> Result<Written, ToolError> {
         write::write(&self.built, into, &self.inputs)
+    }
+
+    /// Writes it once more where its edition keeps an address, unless it stands there.
+    ///
+    /// # Errors
+    /// When the folder belongs to somebody else or the disk refuses.
+    pub fn write_edition(&self, at: &EditionFolder) -> Result<(), ToolError> {
+        if !at.stands {
+            write::write(&self.built, &at.folder, &at.content)?;
+        }
+        Ok(())
     }
 
     /// The rendered files.

@@ -230,3 +230,44 @@ fn a_build_without_cards_as_pdf_says_how_to_get_one() {
     assert!(stderr(&output).contains("cargo install --path . --features pdf"), "{}", stderr(&output));
     assert!(!dir.path().join("cards").exists());
 }
+
+/// What people cite stays as it was: a new edition comes beside it, and another text under the same number is refused.
+#[test]
+fn an_edition_keeps_an_address_of_its_own() {
+    let dir = pack_copy();
+    let compile = |packs: &[&str]| {
+        let all = [&["compile"], packs, &["--into", "public", "--edition-folder", "--today", "2026-12-01"]].concat();
+        fascicle(dir.path(), &all)
+    };
+    let first = compile(&["pack"]);
+    assert_eq!(status(&first), 0, "{}", stderr(&first));
+    let edition = dir.path().join("public/1.0.0");
+    assert!(stderr(&first).contains("the edition was written in public/1.0.0"), "{}", stderr(&first));
+    assert_eq!(std::fs::read(edition.join("index.html")).unwrap(), std::fs::read(dir.path().join("public/index.html")).unwrap());
+    let before = snapshot(&edition);
+
+    // Another day is no other edition.
+    let later = fascicle(dir.path(), &["compile", "pack", "--into", "public", "--edition-folder", "--today", "2026-12-24"]);
+    assert_eq!(status(&later), 0, "{}", stderr(&later));
+    assert!(stderr(&later).contains("the edition stands as before in public/1.0.0"), "{}", stderr(&later));
+    assert_eq!(before, snapshot(&edition));
+
+    let newest = snapshot(&dir.path().join("public"));
+    apply(&dir.path().join("pack"), "muscles/soleus.yaml\n- name: Soleus\n+ name: Soleus muscle\n").unwrap();
+    let refused = compile(&["pack"]);
+    assert_eq!(status(&refused), 2);
+    assert!(stderr(&refused).contains("holds edition 1.0.0 with other documents"), "{}", stderr(&refused));
+    assert!(stderr(&refused).contains("Raise `edition` in pack.yaml"));
+    assert_eq!(newest, snapshot(&dir.path().join("public")));
+
+    apply(&dir.path().join("pack"), "pack.yaml\n- edition: 1.0.0\n+ edition: 1.1.0\n").unwrap();
+    let second = compile(&["pack"]);
+    assert_eq!(status(&second), 0, "{}", stderr(&second));
+    assert_eq!(before, snapshot(&edition));
+    assert!(std::fs::read_to_string(dir.path().join("public/index.html")).unwrap().contains("1.1.0"));
+    assert!(dir.path().join("public/1.1.0/index.html").exists());
+
+    copy(&dir.path().join("pack"), &dir.path().join("other")).unwrap();
+    let two = compile(&["pack", "other"]);
+    assert_ne!(status(&two), 0);
+}

@@ -17,6 +17,10 @@ pub(super) struct Arguments {
     /// Folder with templates of your own that take the place of shipped ones of the same name
     #[arg(long, value_name = "DIR")]
     templates: Option<PathBuf>,
+    /// Also write the site into a folder in DIR that is named after the edition (DIR/1.0.0), for people who cite
+    /// it; what stands there is never changed
+    #[arg(long)]
+    edition_folder: bool,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
@@ -26,8 +30,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     progress.stage("reading and checking");
     let mut judged = build::judge(&packs.folders, today)?;
     let mut findings = judged.findings(today);
-    let mut built = None;
+    let (mut built, mut edition) = (None, None);
     if !stops(&findings, packs.strict) {
+        edition = arguments.edition_folder.then(|| judged.edition_folder(&arguments.into)).transpose()?;
         progress.stage("laying out");
         built = Some(build::build(&mut judged, &arguments.into, arguments.templates.as_deref(), today)?);
         findings = judged.findings(today);
@@ -35,10 +40,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
     let go = built.filter(|_| !stops(&findings, packs.strict));
     progress.stage("writing");
     let written = go.as_ref().map(|site| site.write(&arguments.into)).transpose()?;
+    if let (Some(site), Some(edition)) = (&go, &edition) {
+        site.write_edition(edition)?;
+    }
     drop(progress);
     let ended = show(&judged, &findings, packs);
     let counts = Counts::of(&findings).line();
-    let line = match (written, &ended) {
+    let mut line = match (written, &ended) {
         (Some(done), Ended::Clean) => format!(
             "compiled {} into {}: {} changed, {} unchanged, {} removed; {counts}\n",
             documents(&judged),
@@ -52,6 +60,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
         }
         _ => return Err(bug("a site was written in spite of findings, or not written without")),
     };
+    if let Some(edition) = edition.filter(|_| written.is_some()) {
+        let did = if edition.stands { "stands as before" } else { "was written" };
+        line.push_str(&format!("the edition {did} in {}; people may cite that address\n", edition.folder.display()));
+    }
     if packs.format == Format::Human || written.is_some() {
         say(&line);
     }

@@ -51,12 +51,21 @@ pub(super) fn read(path: &Path) -> Result<Option<Manifest>, ToolError> {
 
 /// Digest of everything that decides what comes out: the tool itself and each input by name.
 pub fn inputs_digest<'a>(inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> String {
+    digest(&[env!("FASCICLE_FINGERPRINT").as_bytes()], inputs)
+}
+
+/// Digest of inputs by name, whatever tool reads them.
+pub fn content_digest<'a>(inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> String {
+    digest(&[], inputs)
+}
+
+fn digest<'a>(first: &[&[u8]], inputs: impl Iterator<Item = (&'a str, &'a [u8])>) -> String {
     let mut hasher = Sha256::new();
     let mut feed = |bytes: &[u8]| {
         hasher.update((bytes.len() as u64).to_le_bytes());
         hasher.update(bytes);
     };
-    feed(env!("FASCICLE_FINGERPRINT").as_bytes());
+    first.iter().for_each(|bytes| feed(bytes));
     for (name, bytes) in inputs {
         feed(name.as_bytes());
         feed(bytes);

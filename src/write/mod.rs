@@ -9,7 +9,7 @@ mod manifest;
 mod place;
 mod replace;
 
-pub use manifest::{Manifest, hex, inputs_digest, unrepeatable};
+pub use manifest::{Manifest, content_digest, hex, inputs_digest, unrepeatable};
 pub use replace::{Guard, guard};
 
 use crate::error::{ToolError, disk};
