@@ -296,6 +296,26 @@ fn words_of_cautions_flags_and_loads_are_in_the_glossary() {
 }
 
 #[test]
+fn words_of_a_pack_come_first_with_what_they_stand_on() {
+    let judged = judged(PACKS[1]);
+    let catalog = judged.catalog.as_ref().unwrap();
+    let files = built(judged);
+    let html = files["glossary.html"].text();
+    let site: serde_json::Value = serde_json::from_str(files["data/site.json"].text()).unwrap();
+    let words = &catalog.packs.rows()[0].glossary;
+    assert!(words.len() > 2, "the demo pack has words of its own");
+    let exported = site["packs"][0]["glossary"].as_array().unwrap();
+    assert_eq!(exported.len(), words.len());
+    for (word, data) in words.iter().zip(exported) {
+        let basis = word.ground.basis.as_ref().unwrap().value.word();
+        let at = html.find(&*word.means.value).unwrap_or_else(|| panic!("{} is not explained", word.word.value));
+        assert!(at < html.find("Words of these pages</h2>").unwrap());
+        assert!(html[at..].split("</dd>").next().unwrap().contains(basis));
+        assert_eq!((data["word"].as_str(), data["means"].as_str()), (Some(&*word.word.value), Some(&*word.means.value)));
+    }
+}
+
+#[test]
 fn pairs_stand_side_by_side_and_both_muscles_lead_there() {
     let judged = judged(PACKS[1]);
     let catalog = judged.catalog.as_ref().unwrap();

@@ -13,6 +13,7 @@ mod claim_uncited;
 mod double_negative;
 mod error_prone_notation;
 mod frightening_words;
+mod glossary_word_twice;
 mod medical_condition_claimed;
 mod patient;
 mod protected_words;
@@ -27,6 +28,7 @@ pub static CHECKS: &[&Check] = &[
     &double_negative::CHECK,
     &error_prone_notation::CHECK,
     &frightening_words::CHECK,
+    &glossary_word_twice::CHECK,
     &medical_condition_claimed::CHECK,
     &protected_words::CHECK,
     &reading_level::CHECK,

@@ -2,7 +2,7 @@
 
 use super::Reader;
 use crate::model::docs::{
-    Acknowledged, ChangeReason, Destination, Erratum, Head, HouseNumber, HouseThermal, Pack, Raise, SignOffRule, Waiver,
+    Acknowledged, ChangeReason, Destination, Erratum, Head, HouseNumber, HouseThermal, Pack, Raise, SignOffRule, Waiver, Word,
 };
 use crate::model::unit::Dim;
 use crate::model::vocabulary::{Citing, Danger};
@@ -55,6 +55,7 @@ pub(super) fn pack(r: &mut Reader<'_>, n: &Node, head: Head) -> Pack {
         reading_grade: r.number(n, "reading-grade"),
         quote_words: r.whole(n, "quote-words"),
         references: r.word(n, "references", Citing::from_word),
+        glossary: glossary(r, n),
         open_questions: r.texts(n, "open-questions"),
         head: Head { review_by: r.date(review, "by"), ..head },
     }
@@ -126,6 +127,11 @@ fn errata(r: &mut Reader<'_>, n: &Node) -> Vec<Erratum> {
         });
     }
     out
+}
+
+fn glossary(r: &mut Reader<'_>, n: &Node) -> Vec<Word> {
+    let one = |w: &Node| Word { word: r.text(w, "word"), means: r.text(w, "means"), ground: r.ground(w) };
+    r.items(n, "glossary").iter().map(one).collect()
 }
 
 fn levels(r: &mut Reader<'_>, n: &Node) -> Vec<Raise> {

@@ -31,7 +31,7 @@ pub use chart::{
 pub use measure::{Meaningful, Measure, MeasureError, Reliability};
 pub use mechanics::{JointArm, JointCoupling, MusclePart};
 pub use muscle::{Action, Attachment, Muscle, NearHazard, Neighbour, Palpation, Point, Sign, Zone};
-pub use pack::{Destination, Erratum, Extends, Pack, Page, Raise, Waiver};
+pub use pack::{Destination, Erratum, Extends, Pack, Page, Raise, Waiver, Word};
 pub use parts::{Amount, Cite, Claim, Dose, DoseEntry, DoseValue, Ground, Head, JointAngle, Limit, Places, StopRule, Target};
 pub use protocol::{Branch, ForWhom, Goal, HomeItem, NOT_FOR, Protocol, Restated, SAYS_STOP, Session, Spacing, Step, Taken};
 pub use question::{Asked, ClaimedEffect, Outcome, Population, Question, Rating, RatingStep, RestsOn, ResultRef, Search};

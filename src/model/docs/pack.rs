@@ -94,8 +94,21 @@ pub struct Pack {
     pub quote_words: Option<Spanned<i64>>,
     /// How references are cited and listed.
     pub references: Option<Spanned<Citing>>,
+    /// Words of the pack with their meaning.
+    pub glossary: Vec<Word>,
     /// Open questions.
     pub open_questions: Vec<Text>,
+}
+
+/// A word and what it means in a pack.
+#[derive(Clone, Debug)]
+pub struct Word {
+    /// The word or words.
+    pub word: Text,
+    /// What it means.
+    pub means: Text,
+    /// What the meaning stands on.
+    pub ground: Ground,
 }
 
 /// A mistake in an edition that was published, and what is right.

@@ -33,6 +33,7 @@ pub fn site(site: &Site<'_>) -> Value {
             "id": *p.head.id.value, "title": *p.title.value, "edition": *p.edition.value, "language": *p.language.value,
             "jurisdiction": *p.jurisdiction.value, "licence": *p.licence.value, "notice": *p.notice.value,
             "demonstration": values::text(&p.demonstration), "review_by": p.head.review_by.as_ref().map(|d| d.value.to_string()),
+            "glossary": p.glossary.iter().map(|w| json!({"word": *w.word.value, "means": *w.means.value, "ground": values::ground(catalog, &w.ground)})).collect::<Vec<_>>(),
             "open_questions": values::texts(&p.open_questions), "limits": values::limits(catalog, &p.limits),
             "thermal": values::house_thermal(&p.thermal),
         })

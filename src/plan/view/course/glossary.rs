@@ -3,12 +3,13 @@
 use crate::compute::coverage::Extent;
 use crate::compute::currency::sign_off::State;
 use crate::model::Kind;
+use crate::model::docs::{Pack, Word};
 use crate::model::evidence::{Certainty, Comparator, Design, Direction, Domain, HarmsStatus, Judgement, RetractionStatus};
 use crate::model::region::Tag;
 use crate::model::unit::{UNITS, Unit};
 use crate::model::vocabulary::{Basis, Cover, Danger, Per, Role, Strength, Stressor, ThermalSource, Urgency};
 use crate::plan::site::{Site, doc, texts};
-use crate::plan::view::parts::{Frame, Link};
+use crate::plan::view::parts::{Frame, GroundView, Link};
 use crate::plan::view::wording;
 use crate::plan::{route, terms, words};
 use serde::Serialize;
@@ -18,12 +19,25 @@ use serde::Serialize;
 pub struct GlossaryPage {
     /// Frame.
     pub frame: Frame,
+    /// Words of the packs themselves.
+    pub own: Vec<OwnWords>,
     /// Lists of words.
     pub groups: Vec<Group>,
     /// Muscles: plain name, Latin name, other names.
     pub names: Vec<(Link, String, Vec<String>)>,
     /// The page that says what follows from a certainty.
     pub wording: String,
+}
+
+/// Words of one pack, from A to Z.
+#[derive(Debug, Serialize)]
+pub struct OwnWords {
+    /// Anchor.
+    pub id: String,
+    /// Title of the pack.
+    pub pack: String,
+    /// Words, each with what its meaning stands on.
+    pub terms: Vec<(Term, GroundView)>,
 }
 
 /// A list of words.
@@ -56,7 +70,19 @@ pub fn page(site: &Site<'_>) -> GlossaryPage {
         site.catalog.muscles.iter().map(|(idx, m)| (site.link(doc(Kind::Muscle, idx)), m.latin.value.to_string(), texts(&m.other_names)));
     let mut names: Vec<_> = names.collect();
     names.sort();
-    GlossaryPage { frame: super::frame(site, "Glossary"), groups: groups(), names, wording: site.to(route::WORDING) }
+    let own = site.catalog.packs.rows().iter().filter(|p| !p.glossary.is_empty()).map(|p| own_words(site, p)).collect();
+    GlossaryPage { frame: super::frame(site, "Glossary"), own, groups: groups(), names, wording: site.to(route::WORDING) }
+}
+
+fn own_words(site: &Site<'_>, pack: &Pack) -> OwnWords {
+    let id = format!("of-{}", pack.head.id.value);
+    let term = |w: &Word| {
+        let word = w.word.value.to_string();
+        (Term { id: anchor(&id, &word), word: words::capital(&word), means: w.means.value.to_string() }, site.ground(&w.ground))
+    };
+    let mut terms: Vec<_> = pack.glossary.iter().map(term).collect();
+    terms.sort_by_cached_key(|(t, _)| t.word.to_lowercase());
+    OwnWords { pack: pack.title.value.to_string(), terms, id }
 }
 
 /// A list from its words and their meanings.

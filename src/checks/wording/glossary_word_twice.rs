@@ -1,0 +1,34 @@
+//! A word that the glossary of a site explains twice.
+
+use crate::checks::{Case, Check, Run, Sink};
+use crate::finding::Level;
+use crate::model::docs::Word;
+use std::collections::BTreeMap;
+
+/// The check.
+pub static CHECK: Check = Check {
+    name: "glossary-word-twice",
+    summary: "a word has two meanings in the glossary",
+    level: Level::Error,
+    run: Run::Facts(run),
+    page: include_str!("glossary_word_twice.md"),
+};
+
+fn run(case: &Case<'_>, sink: &mut Sink) {
+    let mut known: BTreeMap<String, &Word> = BTreeMap::new();
+    for word in case.catalog.packs.rows().iter().flat_map(|p| &p.glossary) {
+        let Some(first) = known.get(&folded(&word.word.value)) else {
+            known.insert(folded(&word.word.value), word);
+            continue;
+        };
+        sink.report(word.word.span, "a second meaning", format!("`{}` stands in the glossary twice", word.word.value))
+            .also(first.word.span, "the first")
+            .note("A student who looks it up reads one of them, and the text may mean the other.")
+            .help("keep one, or give the second thing a word of its own");
+    }
+}
+
+/// As words are compared: small letters, one blank between two.
+fn folded(word: &str) -> String {
+    word.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
+}
