@@ -7,11 +7,11 @@ mod common;
 use fascicle::build::{Judged, judge};
 use fascicle::model::Kind;
 use fascicle::model::docs::StopRule;
-use fascicle::model::vocabulary::Role;
+use fascicle::model::vocabulary::{Role, Strength};
 use fascicle::plan::paper::A5;
 use fascicle::plan::view::card::{Face, Item};
 use fascicle::plan::view::parts::DoseView;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 fn judged() -> Judged {
     judge(&[common::root().join("packs/millrace-course")], common::TODAY).unwrap()
@@ -36,8 +36,9 @@ fn at_step(faces: &[Face], number: u32) -> String {
         let lines = runs.filter(|l| l.first().is_some_and(|p| p.label.starts_with(&label)));
         return lines.flatten().map(|p| p.text.as_str()).collect::<Vec<_>>().join(" ");
     };
-    let sent = own.split("as in step ").nth(1).and_then(|n| n.parse::<u32>().ok());
-    sent.map_or(own.clone(), |n| own + &at_step(faces, n))
+    let sent: BTreeSet<u32> =
+        own.split("as in step ").skip(1).filter_map(|n| n.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()).collect();
+    sent.into_iter().fold(own, |own, n| own + &at_step(faces, n))
 }
 
 #[test]
@@ -65,6 +66,44 @@ fn every_step_carries_the_signs_that_stop_it_and_what_is_watched() {
         }
     }
     assert!(rules > 100 && watched > 40, "{rules} rules, {watched} lines");
+}
+
+/// Large numerals are lowered where they stand: whoever is barred from a step, or needs leave for it, is named there.
+#[test]
+fn a_step_names_for_whom_it_is_left_out_or_lower() {
+    let judged = judged();
+    let catalog = judged.catalog.as_ref().unwrap();
+    let cards = fascicle::plan::cards(catalog, &judged.facts, A5).unwrap();
+    let mut named: BTreeMap<Strength, usize> = BTreeMap::new();
+    for (idx, protocol) in catalog.protocols.iter() {
+        let card = cards.iter().find(|c| c.doc.kind == Kind::Protocol && c.doc.row as usize == idx.row()).unwrap();
+        let excluded = |c| protocol.population.excludes.iter().any(|e| e.to == Some(c));
+        for caution in judged.facts.of(idx).cautions.iter().filter(|c| !excluded(c.condition)) {
+            let condition = &catalog.conditions[caution.condition];
+            for (row, step) in protocol.steps.iter().enumerate() {
+                let strongest = caution.hits.iter().filter(|h| !h.home && h.step == row).map(|h| h.strength).min();
+                let label = match strongest {
+                    Some(Strength::Never) => "Leave out for",
+                    Some(Strength::AskFirst) => "Written clearance first for",
+                    Some(Strength::Limit) => "Lower for",
+                    _ => continue,
+                };
+                let said = at_step(&card.faces, step.number.value);
+                let at = said.find(label).and_then(|at| said[at..].split('\n').next());
+                let here = at.is_some_and(|line| line.contains(&*condition.name.value));
+                // A limit to which the step keeps as it is written is left out.
+                assert!(
+                    here || strongest == Some(Strength::Limit),
+                    "{}, step {}: {}",
+                    protocol.title.value,
+                    step.number.value,
+                    condition.name.value
+                );
+                *named.entry(strongest.unwrap()).or_default() += usize::from(here);
+            }
+        }
+    }
+    assert!(named.len() == 3 && named.values().all(|n| *n > 10), "{named:?}");
 }
 
 #[test]
@@ -97,7 +136,10 @@ fn the_whole_visit_stands_behind_the_first_face_in_order_with_every_dose() {
         let whole: Vec<_> = of("visit").filter(|i| !i.dose.is_empty()).map(told).collect();
         assert_eq!(whole, of("do").map(told).collect::<Vec<_>>(), "{}", card.faces[0].id);
         steps += whole.len();
-        let home = |class: &str| items(&card.faces).filter(|(c, i)| *c == class && i.number.is_none() && i.lead.is_some()).count();
+        let begins = |i: &Item| i.lead.as_ref().is_some_and(|l| l.starts_with("Begin"));
+        let home =
+            |class: &str| items(&card.faces).filter(|(c, i)| *c == class && i.number.is_none() && i.lead.is_some() && !begins(i)).count();
+        assert_eq!(items(&card.faces).filter(|(c, i)| *c == "visit" && begins(i)).count(), 1, "{}", card.faces[0].id);
         assert_eq!(home("visit"), home("home"), "{}", card.faces[0].id);
         assert!(card.faces[..2].iter().any(|f| f.sections.iter().any(|s| s.class == "visit")), "{}", card.faces[0].id);
     }

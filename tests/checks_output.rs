@@ -33,10 +33,11 @@ const CARD: &str = "cards/soleus.html";
 const ROOM: &str = "room/soleus.html";
 const NOTICE: &str = "For trained practitioners within their licence and local rules. It is no medical advice.";
 const NUMB: &str = "Is there any place where you feel touch, warmth or cold less than elsewhere?";
+const NOT_FOR: &str = "Anyone with a stop-sign";
 const CLOT: &str = "Is one leg more swollen, warm or sore than the other, without a knock?";
 
 /// Check, file, what is replaced everywhere in it, by what.
-const HARMED: [(&str, &str, &str, &str); 24] = [
+const HARMED: [(&str, &str, &str, &str); 28] = [
     ("card-type-too-small", "assets/style.css", ".item-dose .value { font-size: 18pt", ".item-dose .value { font-size: 8pt"),
     ("card-page-values-differ", CARD, "45–60\u{a0}s", "1 min"),
     ("card-page-values-differ", "data/protocols/soleus.json", "45–60\u{a0}s", "1 min"),
@@ -47,6 +48,10 @@ const HARMED: [(&str, &str, &str, &str); 24] = [
     ("caution-missing-from-output", CARD, CLOT, ""),
     ("caution-missing-from-output", "data/protocols/soleus.json", NUMB, ""),
     ("caution-missing-from-output", ROOM, NUMB, ""),
+    ("caution-missing-from-output", PAGE, NOT_FOR, ""),
+    ("caution-missing-from-output", CARD, NOT_FOR, ""),
+    ("caution-missing-from-output", "data/protocols/soleus.json", NOT_FOR, ""),
+    ("caution-missing-from-output", ROOM, NOT_FOR, ""),
     ("notice-missing", ROOM, NOTICE, ""),
     ("outside-request", ROOM, "<head>", "<head><link rel=\"preload\" href=\"https://fonts.example/a.woff2\">"),
     ("card-identity-missing", CARD, "page 1 of", ""),

@@ -4,7 +4,7 @@
 use super::chart::zone_places;
 use super::steps::StepFacts;
 use crate::model::docs::{Flag, Protocol};
-use crate::model::region::{Place, regions};
+use crate::model::region::{Place, Side, regions};
 use crate::model::vocabulary::Urgency;
 use crate::model::{Catalog, Idx, Kind};
 
@@ -61,7 +61,7 @@ pub(super) fn of_protocol(catalog: &Catalog, protocol: &Protocol, steps: &[StepF
         .flags
         .iter()
         .filter_map(|(flag, doc)| {
-            let reasons: Vec<Reason> = reasons.iter().copied().filter(|r| doc.regions.all.iter().any(|p| p.meets(r.place))).collect();
+            let reasons: Vec<Reason> = reasons.iter().copied().filter(|r| looks_at(doc, r.place)).collect();
             (!reasons.is_empty()).then_some(DerivedFlag { flag, reasons })
         })
         .collect();
@@ -99,11 +99,7 @@ fn uncovered(catalog: &Catalog, reasons: &[Reason]) -> Vec<Uncovered> {
     }
     for reason in reasons {
         for topic in &regions().get(reason.place.region).flags {
-            let covered = catalog
-                .flags
-                .rows()
-                .iter()
-                .any(|f| f.covers.iter().any(|t| *t.value == **topic) && f.regions.all.iter().any(|p| p.meets(reason.place)));
+            let covered = catalog.flags.rows().iter().any(|f| f.covers.iter().any(|t| *t.value == **topic) && looks_at(f, reason.place));
             if !covered {
                 out.push(Uncovered { topic: topic.clone(), reason: *reason });
             }
@@ -111,6 +107,11 @@ fn uncovered(catalog: &Catalog, reasons: &[Reason]) -> Vec<Uncovered> {
     }
     out.sort_unstable();
     out
+}
+
+/// True if a flag asks about a place. A region that it names without a side is that region of either side.
+fn looks_at(flag: &Flag, place: Place) -> bool {
+    flag.regions.all.iter().any(|p| p.meets(place) || (p.side == Side::Same && Place { side: place.side, ..*p }.meets(place)))
 }
 
 #[cfg(test)]
@@ -161,6 +162,20 @@ mod tests {
         assert!(derived(vec![flag("deep-vein-clot", "leg other", "same day")]).0.is_empty());
         assert_eq!(derived(vec![flag("deep-vein-clot", "leg left", "same day")]).0, [0]);
         assert!(derived(vec![flag("acute-coronary", "chest-wall", "now")]).0.is_empty());
+    }
+
+    #[test]
+    fn a_region_without_a_side_is_that_of_either_side() {
+        let place = |written: &str| crate::model::region::parse_places(written).unwrap()[0];
+        let cases = [
+            ("leg", "calf-inner other", true),
+            ("leg other", "calf-inner", false),
+            ("leg left", "calf-inner other", true),
+            ("leg", "sole other", false),
+        ];
+        for (of_flag, at, wanted) in cases {
+            assert_eq!(looks_at(&flag("deep-vein-clot", of_flag, "now"), place(at)), wanted, "{of_flag} and {at}");
+        }
     }
 
     #[test]

@@ -7,14 +7,14 @@ use crate::model::interval::Interval;
 use crate::model::quantity::{number, show, unit_named};
 use crate::model::region::Tag;
 use crate::model::unit::Dim;
-use crate::model::vocabulary::{Strength, Urgency};
+use crate::model::vocabulary::{Role, Strength, Urgency};
 
 /// What every page and card says of itself.
 pub const USE_NOTE: &str =
     "Supports trained practitioners; defers to local rules and licensed practice; it is no medical advice and names no diagnosis.";
 
 /// Foot of a card face after the first.
-pub const NOTICE_ON_PAGE_ONE: &str = "Notice on page 1.";
+pub const NOTICE_ON_PAGE_ONE: &str = "Notice: page 1.";
 
 /// Banner of a card face, behind the state.
 pub const DEMONSTRATION_IN_SHORT: &str = "Demo, not for treatment";
@@ -160,7 +160,9 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
             | "pressure"
             | "force"
     );
-    DoseView { label, value, other, minor: !major, cap: peak || name == "pain" }
+    // How long it takes to measure is no dose where the pressing or the stretch has its own.
+    let around = name == "time" && technique.is_some_and(|t| t.role == Role::Measurement && !t.exposes.is_empty());
+    DoseView { label, value, other, minor: !major || around, cap: peak || name == "pain" }
 }
 
 /// A whole dose for people.

@@ -144,6 +144,8 @@
     const word = element('p', '', 'verdict');
     word.append(mark(verdicts[verdict].shape), element('span', verdicts[verdict].word));
     row.append(title, word, ...why.map((text) => element('p', text)));
+    // No question asks for it, so it stands there whatever is ticked.
+    if (protocol.not_for) row.append(element('p', `Not for: ${protocol.not_for}`));
     const list = element('ul');
     const touched = (s) => s.hits.length > 0 || s.because.length > 0;
     list.append(...steps.filter(touched).map((s) => stepRow(s, 'Step')), ...home.filter(touched).map((s) => stepRow(s, 'Home item')));

@@ -16,6 +16,7 @@ mod caution_without_end;
 mod combination_changes_nothing;
 mod limit_binds_nothing;
 mod limit_without_number;
+mod measure_load_not_carried;
 mod screen_question_missing;
 mod substitute_also_blocked;
 
@@ -31,6 +32,7 @@ pub static CHECKS: &[&Check] = &[
     &combination_changes_nothing::CHECK,
     &limit_binds_nothing::CHECK,
     &limit_without_number::CHECK,
+    &measure_load_not_carried::CHECK,
     &screen_question_missing::CHECK,
     &substitute_also_blocked::CHECK,
 ];

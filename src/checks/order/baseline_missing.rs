@@ -1,6 +1,6 @@
 //! A re-test that has nothing to compare with.
 
-use super::{first_load, named};
+use super::{first_treatment, named};
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::{Protocol, Step};
@@ -16,7 +16,7 @@ pub static CHECK: Check = Check {
 
 fn run(case: &Case<'_>, sink: &mut Sink) {
     for (idx, protocol) in case.catalog.protocols.iter() {
-        let first = first_load(case.facts.of(idx));
+        let first = first_treatment(case.catalog, case.facts.of(idx));
         for (row, step) in protocol.steps.iter().enumerate().filter(|(_, s)| is(s, "re-test")) {
             let Some(measure) = &step.measure else {
                 sink.report(step.action.span, "of which measure?", format!("{} re-tests and names no measure", named(step)))

@@ -2,9 +2,11 @@
 
 use super::Check;
 use crate::compute::ProtocolFacts;
+use crate::model::Catalog;
 use crate::model::docs::{Protocol, Step};
 use crate::model::interval::Interval;
 use crate::model::quantity;
+use crate::model::vocabulary::Role;
 
 mod baseline_missing;
 mod closing_step_missing;
@@ -49,6 +51,12 @@ fn time(seconds: f64) -> String {
 /// Row of the first step that loads the body.
 fn first_load(facts: &ProtocolFacts) -> Option<usize> {
     facts.steps.iter().position(super::super::compute::steps::StepFacts::is_treatment)
+}
+
+/// First step that treats, where taking a measure is none.
+fn first_treatment(catalog: &Catalog, facts: &ProtocolFacts) -> Option<usize> {
+    let measures = |t| catalog.techniques[t].role == Role::Measurement;
+    facts.steps.iter().position(|s| s.is_treatment() && !s.technique.is_some_and(measures))
 }
 
 /// True if a technique before this step could not be linked; that was reported.

@@ -1,4 +1,4 @@
-//! A derived caution, combination of conditions or red flag that is not on the page, the card or in the data file:
+//! A derived caution, combination of conditions or red flag, or whom a protocol is not for, that is not on the page, the card or in the data file:
 //! its question or reason, or on a card the name of the caution and the others that a condition is named together with.
 
 use super::{Output, html, place_of};
@@ -88,7 +88,10 @@ fn wanted(case: &Case<'_>, protocol: Idx<Protocol>, shape: Shape) -> Vec<(String
         (doc.name.value.to_string(), html::plain(&doc.question.value))
     });
     let pairs = facts.combinations.iter().flat_map(|c| pair(catalog, c, shape));
-    cautions.chain(flags).chain(pairs).collect()
+    // On a card it goes on with other names.
+    let not_for =
+        catalog.protocols[protocol].not_for().map(|t| ("whom it is not for".to_string(), html::plain(t.value.trim_end_matches('.'))));
+    cautions.chain(flags).chain(pairs).chain(not_for).collect()
 }
 
 /// A combination: on a card at each of its conditions the others, elsewhere why; as data it is one row.

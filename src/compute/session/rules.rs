@@ -161,9 +161,10 @@ impl Bonds<'_> {
 
     /// Why one step comes before a step of another protocol, whatever they do to the skin.
     fn comes_first(&self, a: At, f: &StepFacts, b: At, g: &StepFacts) -> Option<Cause> {
-        let loads = |part: usize| self.parts.get(part).map(|p| p.facts.steps.iter().map(StepFacts::is_treatment).collect::<Vec<_>>());
+        let treats = |f: &StepFacts| f.is_treatment() && self.role(f) != Some(Role::Measurement);
+        let loads = |part: usize| self.parts.get(part).map(|p| p.facts.steps.iter().map(treats).collect::<Vec<_>>());
         let opens = loads(a.part)?.iter().position(|l| *l).is_none_or(|first| a.step < first);
-        if g.is_treatment() && !f.is_treatment() && opens {
+        if treats(g) && !treats(f) && opens {
             let baseline = step(self.parts, a).is_some_and(|(s, _)| s.when.as_ref().is_some_and(|w| &*w.value == "baseline"));
             return match self.role(f)? {
                 Role::Screening => Some(Cause::ScreenFirst),
@@ -173,7 +174,7 @@ impl Bonds<'_> {
             };
         }
         let closes = loads(b.part)?.iter().rposition(|l| *l).is_none_or(|last| b.step > last);
-        (f.is_treatment() && self.role(g)? == Role::Education && closes).then_some(Cause::TalkLast)
+        (treats(f) && self.role(g)? == Role::Education && closes).then_some(Cause::TalkLast)
     }
 
     /// The longest time that has to lie between a step and a later one on the same skin.

@@ -3,7 +3,7 @@
 use super::Reader;
 use crate::model::docs::{Head, Meaningful, Measure, MeasureError, Reliability};
 use crate::model::unit::Dim;
-use crate::model::vocabulary::{Coefficient, LicenceTerms, Raters};
+use crate::model::vocabulary::{Coefficient, LicenceTerms, Raters, Stressor};
 use crate::source::{Node, Spanned};
 
 /// Kappas and intraclass correlations cannot lie outside.
@@ -24,6 +24,7 @@ pub(super) fn measure(r: &mut Reader<'_>, n: &Node, head: Head) -> Measure {
         unit: r.text(n, "unit"),
         bounds,
         how: n.get("how").map(|x| r.labelled(x, &HOW)).unwrap_or_default(),
+        loads: r.texts(n, "loads").iter().filter_map(|t| Some(Spanned::new(Stressor::from_word(&t.value)?, t.span))).collect(),
         anchors: r.maybe(n, "anchors"),
         reliability: reliability(r, n),
         errors: errors(r, n, &dims),

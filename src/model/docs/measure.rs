@@ -10,6 +10,7 @@ use crate::model::interval::Interval;
 use crate::model::vocabulary::Coefficient;
 use crate::model::vocabulary::LicenceTerms;
 use crate::model::vocabulary::Raters;
+use crate::model::vocabulary::Stressor;
 use crate::source::Span;
 use crate::source::Spanned;
 use crate::source::Text;
@@ -33,6 +34,8 @@ pub struct Measure {
     pub bounds: Option<Amount>,
     /// How: label and text.
     pub how: Vec<(&'static str, Text)>,
+    /// What taking it does to the body.
+    pub loads: Vec<Spanned<Stressor>>,
     /// Anchors.
     pub anchors: Option<Text>,
     /// Agreement of repeated measuring.

@@ -285,3 +285,10 @@ impl Session {
         self.order.as_ref().is_some_and(|o| &*o.value == "as listed")
     }
 }
+
+impl Protocol {
+    /// Whom it is not for, in the author's words.
+    pub fn not_for(&self) -> Option<&Text> {
+        self.population.words.iter().find(|(label, _)| *label == NOT_FOR).map(|(_, said)| said)
+    }
+}

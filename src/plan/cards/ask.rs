@@ -3,7 +3,7 @@
 use super::{after, block, piece, treat};
 use crate::compute::cautions::Hit;
 use crate::model::Idx;
-use crate::model::docs::{NOT_FOR, Protocol};
+use crate::model::docs::Protocol;
 use crate::model::vocabulary::{Strength, Urgency};
 use crate::plan::fit::{Block, sends_through, sends_to};
 use crate::plan::site::Site;
@@ -52,14 +52,16 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView], step
     out.extend(flag_names(flags));
     let (outside, inside): (Vec<CautionView>, Vec<CautionView>) = stop::cautions(site, idx).into_iter().partition(|c| c.excluded);
     let names = |list: Vec<CautionView>| list.into_iter().map(|c| (c.id, c.link.text)).collect::<Vec<_>>();
-    out.extend(outside_of(not_for(&site.catalog.protocols[idx]), &names(outside)));
+    out.extend(outside_of(stop::OUTSIDE, not_for(&site.catalog.protocols[idx]).into_iter().collect(), &names(outside)));
     out.extend(altered(&names(inside), steps));
     out
 }
 
 /// Whose yes changes steps: for whom numbers are not worked out, then the names of conditions.
 pub(super) fn altered(names: &[(String, String)], steps: &[StepView]) -> Option<Block> {
-    let mut said = not_worked_out(steps);
+    // Whoever is asked about by a condition is named once.
+    let asked = |who: &str| names.iter().any(|(_, name)| name.eq_ignore_ascii_case(who));
+    let mut said = not_worked_out(steps, asked);
     let Some(mut block) = caution_names(ALTERED, names) else {
         let last = said.last_mut()?;
         last.text = last.text.trim_end_matches("\u{a0}·").to_string() + ".";
@@ -72,10 +74,10 @@ pub(super) fn altered(names: &[(String, String)], steps: &[StepView]) -> Option<
 }
 
 /// For whom the numbers of which steps are not worked out; with the steps, since no condition names them.
-fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
+fn not_worked_out(steps: &[StepView], asked: impl Fn(&str) -> bool) -> Vec<Piece> {
     let mut found: BTreeMap<&'static str, Vec<u32>> = BTreeMap::new();
     for s in steps {
-        for who in s.thermal.iter().flat_map(|t| &t.not_for) {
+        for who in s.thermal.iter().flat_map(|t| &t.not_for).filter(|w| !asked(w)) {
             found.entry(*who).or_default().push(s.number);
         }
     }
@@ -83,21 +85,21 @@ fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
     found.into_iter().map(|(who, n)| piece("", format!("{} ({})\u{a0}·", words::capital(who), steps(&n)))).collect()
 }
 
-/// Who is outside the protocol: in the author's words, then by condition. Either may be all there is.
-fn outside_of(words: Option<Piece>, names: &[(String, String)]) -> Option<Block> {
-    let Some(words) = words else { return caution_names(stop::OUTSIDE, names) };
-    let mut block = caution_names(stop::OUTSIDE, names).unwrap_or_else(|| stop_block(stop::OUTSIDE, Vec::new()));
-    match block.item.lines.first_mut() {
-        Some(line) if !line.is_empty() => line.insert(0, Piece { text: format!("{}\u{a0}·", words.text), ..words }),
-        _ => block.item.lines = vec![vec![Piece { text: format!("{}.", words.text), ..words }]],
-    }
+/// Who is outside: in the author's words, then by condition. Either may be all there is.
+pub(super) fn outside_of(mark: Mark, words: Vec<Piece>, names: &[(String, String)]) -> Option<Block> {
+    let named = caution_names(mark, names);
+    let mut block = named.unwrap_or_else(|| stop_block(mark, vec![Piece::default()]));
+    let line = block.item.lines.first_mut().filter(|_| !(words.is_empty() && names.is_empty()))?;
+    line.retain(|p| !p.text.is_empty());
+    let last = words.len().checked_sub(1).filter(|_| line.is_empty());
+    let said = words.into_iter().enumerate().map(|(i, w)| Piece { text: name_in_a_list(&w.text, last == Some(i)), ..w });
+    line.splice(0..0, said.collect::<Vec<_>>());
     Some(block)
 }
 
 /// For whom the protocol is not.
-fn not_for(protocol: &Protocol) -> Option<Piece> {
-    let (_, said) = protocol.population.words.iter().find(|(label, _)| *label == NOT_FOR)?;
-    Some(piece("", said.value.trim_end_matches('.')))
+pub(super) fn not_for(protocol: &Protocol) -> Option<Piece> {
+    protocol.not_for().map(|said| piece("", said.value.trim_end_matches('.')))
 }
 
 /// One stop line for each urgency and destination with the names of its flags.
@@ -169,14 +171,16 @@ pub fn questions(flags: &[FlagView]) -> Vec<Block> {
 pub(super) const ALTERED: Mark = Mark { word: "if yes, leave out or change steps", shape: "triangle", class: "strength-limit" };
 
 /// The questions behind the conditions that put a person outside, with ids and names.
-pub fn outside(list: &[(String, String, String)]) -> Vec<Block> {
+pub fn outside(words: Vec<Piece>, list: &[(String, String, String)]) -> Vec<Block> {
     let one = |(id, name, question): &(String, String, String)| {
         let asked = Piece { condition: Some(id.clone()), ..piece(name, question) };
         block(QUESTIONS, "questions", Item { lines: vec![vec![asked]], ..Item::default() })
     };
     let head = Item { lead: Some(OUTSIDE.into()), brief: true, ..Item::default() };
-    let head = (!list.is_empty()).then(|| Block { keep_next: true, ..block(QUESTIONS, "questions", head) });
-    head.into_iter().chain(list.iter().map(one)).collect()
+    let words = words.into_iter().map(|w| Piece { text: format!("{}.", w.text), ..w });
+    let words = words.map(|w| block(QUESTIONS, "questions", Item { lines: vec![vec![w]], ..Item::default() })).collect::<Vec<_>>();
+    let head = (!list.is_empty() || !words.is_empty()).then(|| Block { keep_next: true, ..block(QUESTIONS, "questions", head) });
+    head.into_iter().chain(words).chain(list.iter().map(one)).collect()
 }
 
 /// What each caution that leaves the protocol open asks, and what it does to which steps.
@@ -274,7 +278,7 @@ mod tests {
     fn who_is_outside_is_said_in_words_by_condition_or_both() {
         let said = |words: Option<&str>, names: &[&str]| {
             let names: Vec<(String, String)> = names.iter().map(|n| (n.to_string(), n.to_string())).collect();
-            let block = outside_of(words.map(|w| piece("", w)), &names)?;
+            let block = outside_of(stop::OUTSIDE, words.iter().map(|w| piece("", *w)).collect(), &names)?;
             Some(block.item.lines.iter().flatten().map(|p| p.text.replace('\u{a0}', " ")).collect::<Vec<_>>().join(" "))
         };
         assert_eq!(said(None, &[]), None);

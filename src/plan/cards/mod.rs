@@ -7,6 +7,7 @@
 //! consent stay on the page.
 
 mod after;
+mod altered;
 mod ask;
 pub mod session;
 mod treat;
@@ -23,6 +24,7 @@ use crate::compute::currency::code::Code;
 use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Pack, Protocol};
 use crate::model::{DocRef, Idx, Kind};
+use altered::Altered;
 
 /// The card of one protocol.
 pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
@@ -62,11 +64,11 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
     blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::find(site, idx));
-    blocks.extend(treat::at_a_glance(&steps));
+    blocks.extend(treat::at_a_glance(&steps, &Altered::of_protocol(site, idx)));
     blocks.extend(home);
     blocks.extend(ask::questions(&flags));
     let outside = stop::cautions(site, idx).into_iter().filter(|c| c.excluded).map(|c| (c.id, c.link.text, c.question));
-    blocks.extend(ask::outside(&outside.collect::<Vec<_>>()));
+    blocks.extend(ask::outside(ask::not_for(&site.catalog.protocols[idx]).into_iter().collect(), &outside.collect::<Vec<_>>()));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(after::behind(site, idx));
     deal(&blocks, &blank(site, idx), paper)
@@ -108,10 +110,10 @@ fn blank(site: &Site<'_>, idx: Idx<Protocol>) -> Face {
     let muscle = p.muscle.to.map(|m| site.catalog.muscles[m].name.value.to_string()).unwrap_or_default();
     let title = p.title.value.to_string();
     let side = side(p);
-    let subject = if title.starts_with(&muscle) { words::capital(&side) } else { format!("{muscle} · {side}") };
+    let subject = if title.starts_with(&muscle) { String::new() } else { muscle };
     let identity = (format!("card-{id}"), title, subject);
     let blank = blank_of(site, (doc(Kind::Protocol, idx), &site.catalog.packs[p.head.pack]), &route::card(id), identity);
-    Face { figures: pictogram::of(site, &treated(site, &[idx])), ..blank }
+    Face { figures: pictogram::of(site, &treated(site, &[idx])), treated_side: words::capital(&side), ..blank }
 }
 
 /// The side in the head of a card: a row to tick, with a pen that can be wiped off, if it is not known yet.
@@ -142,6 +144,7 @@ fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, titl
         rest: words::capital(rest),
         title,
         subject,
+        treated_side: String::new(),
         figures: Vec::new(),
         edition: format!("{}, edition {}{differs}", pack.title.value, pack.edition.value),
         state: words::state_of_card(site.state(own), pack.demonstration.is_some()),
@@ -150,6 +153,7 @@ fn blank_of(site: &Site<'_>, (own, pack): (DocRef, &Pack), path: &str, (id, titl
         code,
         page: 0,
         pages: 0,
+        goes_on: None,
         side: "front",
         notice: pack.notice.value.to_string(),
         demonstration: pack.demonstration.as_ref().map(|_| words::DEMONSTRATION_IN_SHORT),

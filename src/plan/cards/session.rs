@@ -1,6 +1,7 @@
 //! The card of an appointment with several protocols: the stop-signs of all, the cautions of all by the numbers of
 //! this order, who turns when, where to look, and every step once.
 
+use super::altered::Altered;
 use super::{after, ask, blank_of, block, line, piece, run, treat, treated};
 use crate::compute::session::{Act, Visit};
 use crate::model::docs::{Condition, Protocol, SAYS_STOP, Session};
@@ -14,7 +15,7 @@ use crate::plan::view::pictogram;
 use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::session::acts::{ActView, short};
 use crate::plan::view::session::cautions::{ByAct, Effect, OUTSIDE, OUTSIDE_ALL, effects, with};
-use crate::plan::view::session::{SessionPage, flags, reasons};
+use crate::plan::view::session::{NotFor, SessionPage, flags, reasons};
 use crate::plan::view::told::Given;
 use crate::plan::{route, words};
 
@@ -39,6 +40,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let set_up = set_up(site, visit, &page);
     let (tailoring, late) = (tailoring(site, visit), late_line(&page));
     let begin = begin(site, visit, &page);
+    let not_for: Vec<(bool, Piece)> = page.not_for.iter().map(|n| whom(site, visit, n)).collect();
     let views = steps(site, visit, page);
     let mut blocks = vec![ask::go_on()];
     blocks.extend(ask::flag_names(&flags));
@@ -49,7 +51,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let (outside, inside): (Vec<&Effect>, Vec<&Effect>) = effects.iter().partition(|e| !e.outside.is_empty());
     for mark in [OUTSIDE_ALL, OUTSIDE] {
         let named: Vec<_> = outside.iter().filter(|e| e.mark(visit).word == mark.word).map(|e| name(e.condition)).collect();
-        blocks.extend(ask::caution_names(mark, &named));
+        let said = not_for.iter().filter(|(all, _)| *all == (mark == OUTSIDE_ALL)).map(|(_, p)| p.clone()).collect();
+        blocks.extend(ask::outside_of(mark, said, &named));
     }
     let named: Vec<_> = inside.iter().map(|e| name(e.condition)).collect();
     blocks.extend(ask::altered(&named, &views));
@@ -58,9 +61,10 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(set_up);
     blocks.extend(late);
     blocks.extend(find(site, visit));
-    blocks.extend(treat::at_a_glance(&views));
+    blocks.extend(treat::at_a_glance(&views, &Altered::of_session(site, &effects)));
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
+    blocks.extend(ask::outside(not_for.into_iter().map(|(_, p)| p).collect(), &[]));
     blocks.extend(ask::with_legend(effects.into_iter().map(|e| block_of(site, visit, e)).collect()));
     let pack = &site.catalog.packs[session.head.pack];
     let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";
@@ -86,6 +90,13 @@ fn steps(site: &Site<'_>, visit: &Visit, page: SessionPage) -> Vec<StepView> {
         step
     };
     visit.acts.iter().zip(page.acts).map(one).collect()
+}
+
+/// Whom protocols are not for, with their names where it is not all of them.
+fn whom(site: &Site<'_>, visit: &Visit, n: &NotFor) -> (bool, Piece) {
+    let all = n.parts.len() == visit.parts.len();
+    let names: Vec<String> = n.parts.iter().filter(|_| !all).map(|part| short(site, visit, *part)).collect();
+    (all, piece(&names.join(", "), n.text.trim_end_matches('.')))
 }
 
 /// What a condition does, in one block.
@@ -115,9 +126,10 @@ fn sides(site: &Site<'_>, visit: &Visit) -> String {
 }
 
 /// How the visit begins: sides, first position and time.
-fn begin(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Vec<Piece> {
+fn begin(site: &Site<'_>, visit: &Visit, page: &SessionPage) -> Item {
     let position = visit.acts.iter().find_map(|a| a.position).map(|p| site.catalog.positions[p].name.value.to_string());
-    run(vec![("Side", Some(sides(site, visit))), ("Begin", position), ("Time", Some(page.total.clone()))])
+    let lead = position.map(|p| format!("Begin: {p}"));
+    Item { lead, lines: vec![vec![piece("Side", sides(site, visit)), piece("Time", &page.total)]], ..Item::default() }
 }
 
 /// Side, time, turns with their step, positions, what to bring, how to say stop.

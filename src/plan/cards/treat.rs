@@ -1,5 +1,6 @@
 //! What is done with the person on the table: set-up, finding, and the steps with what is watched and what stops them.
 
+use super::altered::Altered;
 use super::{ask, block, line, piece, run, stop_text};
 use crate::model::Idx;
 use crate::model::docs::{Muscle, Protocol, SAYS_STOP};
@@ -100,13 +101,13 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 
 /// The whole visit at a glance: how it begins, every step with its dose, what goes home. What is watched and what
 /// stops a step stands with the step.
-pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block> {
+pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
     const CLASS: &str = "visit";
     let row = |item: Item| block(ALL, CLASS, Item { brief: true, ..item });
     let signs = vec![sends_through(NEXT, "What to watch and signs: page"), sends_through(ask::CHANGES, "what a yes changes: page")];
     let halt = halt(views).map(|b| row(Item { stop: b.item.stop, lines: vec![signs], ..Item::default() }));
     let mut out: Vec<Block> = halt.map(|b| Block { keep_next: true, ..b }).into_iter().collect();
-    let mut begin = Some(begin);
+    out.push(row(begin));
     for group in views.chunk_by(|a, b| !stands(a) && !stands(b)) {
         match group {
             [s] if stands(s) => {
@@ -117,8 +118,7 @@ pub fn whole(begin: Vec<Piece>, views: &[StepView], home: &[Block]) -> Vec<Block
                 out.push(row(Item { number: Some(s.number), lead: Some(action_of(s)), dose, lines, ..Item::default() }));
             }
             all => {
-                let said = begin.take().into_iter().flatten().chain(all.iter().map(in_short)).collect();
-                out.push(row(Item { lines: vec![said], ..Item::default() }));
+                out.push(row(Item { lines: vec![all.iter().map(in_short).collect()], ..Item::default() }));
             }
         }
     }
@@ -147,7 +147,7 @@ fn takes(s: &StepView) -> String {
 }
 
 /// How a visit begins: first position and time; the side stands in the head.
-pub fn begin(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Piece> {
+pub fn begin(site: &Site<'_>, idx: Idx<Protocol>) -> Item {
     let t = &site.facts.of(idx).timeline;
     let position = protocol::positions(site, idx).into_iter().next().map(|p| p.link.text);
     let turns = match t.turns {
@@ -155,7 +155,8 @@ pub fn begin(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Piece> {
         1 => "1 change of position".into(),
         n => format!("{n} changes of position"),
     };
-    run(vec![("Begin", position), ("Time", Some(format!("{}, {turns}", words::minutes(t.total))))])
+    let lead = std::iter::once("Begin".to_string()).chain(position).collect::<Vec<_>>().join(": ");
+    Item { lead: Some(format!("{lead}. {}, {turns}", words::minutes(t.total))), ..Item::default() }
 }
 
 /// For whom something is left out or lowered: read before the first step.
@@ -165,16 +166,16 @@ pub fn tailoring(p: &Protocol) -> Option<Block> {
 }
 
 /// Steps in order, numerals first, each with its own signs; those that only ask, measure or tell in one line each run.
-pub fn at_a_glance(views: &[StepView]) -> Vec<Block> {
+pub fn at_a_glance(views: &[StepView], altered: &Altered) -> Vec<Block> {
     let mut out: Vec<Block> = halt(views).into_iter().collect();
     let mut before: Option<&StepView> = None;
     for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
         match run {
             [s] if loads(s) => {
-                out.push(numerals(s, before));
+                out.push(numerals(s, before, altered));
                 before = Some(s);
             }
-            all => out.push(in_a_run(all)),
+            all => out.push(in_a_run(all, altered)),
         }
     }
     out
@@ -185,7 +186,7 @@ fn loads(s: &StepView) -> bool {
     s.treats && s.dose.iter().any(|d| !d.minor)
 }
 
-fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
+fn numerals(s: &StepView, before: Option<&StepView>, altered: &Altered) -> Block {
     let (fine, dose) = (s.dose.iter().filter(|d| d.minor), large(s));
     let lead = Some(action(s));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
@@ -198,7 +199,10 @@ fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
     pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
     let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
-    let mut lines: Vec<Vec<Piece>> = [wait, rules, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
+    let own = altered.at(s.number);
+    let same = before.filter(|b| !own.is_empty() && altered.at(b.number) == own);
+    let own = same.map_or(own, |b| vec![piece("Leave out or lower", format!("as in step {}", b.number))]);
+    let mut lines: Vec<Vec<Piece>> = [wait, rules, own, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
         _ => lines.extend(signs(s, "")),
@@ -246,8 +250,15 @@ fn turn(s: &StepView) -> Option<String> {
 }
 
 /// Steps that only ask, measure or tell; their signs follow.
-fn in_a_run(steps: &[StepView]) -> Block {
+fn in_a_run(steps: &[StepView], altered: &Altered) -> Block {
     let mut lines = vec![steps.iter().map(quiet).collect()];
+    for s in steps {
+        let mut own = altered.at(s.number);
+        if let Some(first) = own.first_mut() {
+            first.label = format!("Step {}: {}", s.number, first.label);
+            lines.push(own);
+        }
+    }
     lines.extend(steps.iter().filter(|s| !s.asks).flat_map(|s| signs(s, &format!("Step {}, ", s.number))));
     block(NEXT, "do", Item { lines, ..Item::default() })
 }
@@ -257,7 +268,7 @@ const ENDS: &str = "A sign that says no more than what to do ends the step.";
 
 /// What holds for every sign.
 fn halt(views: &[StepView]) -> Option<Block> {
-    let stop = Some(StopLine { mark: STOP, text: "Word stop, or a sign: act at once".into() });
+    let stop = Some(StopLine { mark: STOP, text: "Stop said or sign seen: act now".into() });
     views
         .iter()
         .any(|s| !s.asks && !s.stop.is_empty())

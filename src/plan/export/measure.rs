@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 pub(super) fn measure(catalog: &Catalog, m: &Measure) -> Value {
     json!({
         "other_names": texts(&m.other_names), "measures": *m.measures.value, "outcome": m.outcome.as_ref().and_then(|o| id(catalog, Kind::Outcome, o)), "unit": *m.unit.value, "bounds": amount(&m.bounds),
-        "how": pairs(&m.how), "anchors": text(&m.anchors), "reliability": reliability(catalog, &m.reliability),
+        "how": pairs(&m.how), "loads": m.loads.iter().map(|l| l.value.word()).collect::<Vec<_>>(), "anchors": text(&m.anchors), "reliability": reliability(catalog, &m.reliability),
         "error": m.errors.iter().map(|e| error(catalog, e)).collect::<Vec<_>>(),
         "meaningful": m.meaningful.iter().map(|c| change(catalog, m, c)).collect::<Vec<_>>(),
         "in_one_person": text(&m.in_one_person), "licence": *m.licence.value,

@@ -32,7 +32,10 @@ pub(super) fn asked(site: &Site<'_>, visit: &Visit) -> Value {
         let row = json!({"condition": name(idx), "row": row, "with": with, "reason": *t.reason.value, "protocols": protocols});
         (!protocols.is_empty()).then_some(row)
     });
+    let not_for =
+        visit.parts.iter().filter_map(|p| Some(json!({"protocol": id(p), "not_for": *site.catalog.protocols[*p].not_for()?.value})));
     json!({
+        "not_for": not_for.collect::<Vec<_>>(),
         "flags": flags.collect::<Vec<_>>(), "cautions": cautions.collect::<Vec<_>>(), "combinations": combinations.collect::<Vec<_>>(),
     })
 }

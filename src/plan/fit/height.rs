@@ -216,7 +216,8 @@ pub(super) fn room_on(face: &Face, room: Room) -> f64 {
     let column = room.width - face.figures.iter().map(|_| FIGURE_WIDTH).sum::<f64>();
     let name = text_height(&face.name, TITLE, column - width(&face.review_by, REVIEW) - 3.0).max(REVIEW.line * PT);
     let state = Piece { mark: Some(face.state), text: face.state.word.into(), ..Piece::default() };
-    let mut subject = vec![Piece { text: face.subject.clone(), ..Piece::default() }];
+    let mut subject =
+        vec![Piece { text: face.subject.clone(), ..Piece::default() }, Piece { label: face.treated_side.clone(), ..Piece::default() }];
     let banner = face.demonstration.map_or_else(
         || {
             subject.push(state.clone());
@@ -224,14 +225,18 @@ pub(super) fn room_on(face: &Face, room: Room) -> f64 {
         },
         |d| height_in(&[state.clone(), Piece { text: format!("· {d}"), ..Piece::default() }], room.width - 3.3, STRONG, STRONG) + 2.8,
     );
-    let subject = height_in(&subject, column - width("page 10 of 10", STRONG) - 3.0, STRONG, TEXT);
+    // The side is large, and so is each line of a row with one.
+    let row = if face.treated_side.is_empty() { TEXT } else { LEAD };
+    let subject = height_in(&subject, column - width("page 10 of 10", STRONG) - 3.0, LEAD, TEXT) / TEXT.line * row.line;
     let words = name + text_height(&face.rest, TEXT, column) + subject;
     let header = words.max(if face.figures.is_empty() { 0.0 } else { FIGURE }) + 2.0;
     let label = format!("Check code {}. {}", face.code, face.edition);
     let foot = Piece { label, text: format!("{} {}", face.notice, face.use_note), ..Piece::default() };
+    // On the right it may say on which page it goes on.
+    let beside = room.width - width("page 10", STRONG) - 8.0;
     let foot = match face.square {
-        Some(_) => height_in(&[foot], room.width - SQUARE - 2.0, FOOT_STRONG, FOOT).max(SQUARE),
-        None => height_in(&[foot], room.width, FOOT_STRONG, FOOT),
+        Some(_) => height_in(&[foot], beside - SQUARE, FOOT_STRONG, FOOT).max(SQUARE),
+        None => height_in(&[foot], beside, FOOT_STRONG, FOOT).max(STRONG.line * PT),
     };
     room.height - header - banner - foot - 1.4
 }

@@ -7,6 +7,7 @@ pub use height::{CHART, CLASSES, SIZES, Sizes, TextClass, Type};
 
 use super::paper::Paper;
 use super::view::card::{Face, Item, Piece, Section};
+use super::view::parts::Mark;
 use super::words;
 use height::{HEADING, Room, item_height, room_on};
 use std::collections::BTreeMap;
@@ -46,7 +47,7 @@ fn apart(mut block: Block) -> Block {
         for i in 1..line.len() {
             let labelled = line.get(i).is_some_and(|p| !p.label.is_empty());
             let Some(before) = line.get_mut(i - 1).filter(|_| labelled) else { continue };
-            if !before.text.ends_with(['.', '?', '!', ':']) && !before.text.is_empty() {
+            if !before.text.ends_with(['.', '?', '!', ':', '·']) && !before.text.is_empty() {
                 before.text.push_str("\u{a0}·");
             }
         }
@@ -173,12 +174,17 @@ fn tell(item: &mut Item, pages: &Pages) {
     }
 }
 
+/// Mark in the foot of a face whose last bar goes on.
+const GOES_ON: Mark = Mark { word: "goes on", shape: "arrow", class: "state-approved" };
+
 fn number(mut faces: Vec<Face>) -> Vec<Face> {
     let pages = faces.len();
+    let continued: Vec<bool> = faces.iter().map(|f| f.sections.first().is_some_and(|s| s.continued)).collect();
     for (i, face) in faces.iter_mut().enumerate() {
         face.page = i + 1;
         face.pages = pages;
         face.side = if i % 2 == 0 { "front" } else { "back" };
+        face.goes_on = continued.get(i + 1).copied().unwrap_or(false).then_some(GOES_ON);
         face.id = format!("{}-{}", face.id, i + 1);
     }
     faces
@@ -196,7 +202,8 @@ mod tests {
             title: "Soleus".into(),
             name: "Soleus".into(),
             rest: String::new(),
-            subject: "Soleus, either side".into(),
+            subject: String::new(),
+            treated_side: "Either side".into(),
             figures: Vec::new(),
             edition: "A pack, edition 1.0.0".into(),
             state: words::state(crate::compute::currency::sign_off::State::Draft),
@@ -205,6 +212,7 @@ mod tests {
             square: None,
             page: 0,
             pages: 0,
+            goes_on: None,
             side: "front",
             notice: "Notice of the pack.".into(),
             demonstration: None,

@@ -27,8 +27,10 @@ pub struct Face {
     pub name: String,
     /// The rest of it.
     pub rest: String,
-    /// Muscle and side.
+    /// What is treated, where the title does not say it; empty for none.
     pub subject: String,
+    /// The side, in large letters, for a row to tick; empty for none.
+    pub treated_side: String,
     /// The same as figures.
     pub figures: Vec<Pictogram>,
     /// Pack title and edition, and the mark of a protocol that is not as in the base pack.
@@ -45,6 +47,8 @@ pub struct Face {
     pub page: usize,
     /// Pages of the card.
     pub pages: usize,
+    /// Mark of the last bar going on on the next face.
+    pub goes_on: Option<Mark>,
     /// `front` or `back`.
     pub side: &'static str,
     /// Notice of the pack.

@@ -28,6 +28,8 @@ pub struct MeasurePage {
     pub bounds: Option<String>,
     /// How.
     pub how: Vec<Pair>,
+    /// What taking it does to the body.
+    pub loads: String,
     /// Anchors.
     pub anchors: Option<String>,
     /// Agreement of repeated measuring.
@@ -167,6 +169,10 @@ impl MeasurePage {
             unit: super::effect::unit_words(&m.unit.value).to_string(),
             bounds: m.bounds.as_ref().map(|q| q.value.scale()),
             how: pairs(&m.how),
+            loads: match m.loads.iter().map(|l| l.value.word()).collect::<Vec<_>>().join(", ") {
+                none if none.is_empty() => "nothing".into(),
+                loads => loads,
+            },
             anchors: text(&m.anchors),
             reliability: m.reliability.iter().map(|r| reliability(site, r)).collect(),
             errors: m.errors.iter().map(|e| error(site, e)).collect(),

@@ -34,6 +34,8 @@ pub struct RoomPage {
     pub uncovered: Vec<String>,
     /// Cautions, strongest first.
     pub cautions: Vec<CautionGroup>,
+    /// Whom it is not for, in the author's words.
+    pub not_for: Option<String>,
     /// Conditions that put a person outside.
     pub excludes: Vec<String>,
     /// Cautions that the pack typed by hand.
@@ -135,6 +137,7 @@ impl RoomPage {
             emergency: stop::flag_groups(emergency),
             uncovered: protocol::uncovered(facts),
             cautions: stop::caution_groups(stop::cautions(site, idx)),
+            not_for: p.not_for().map(|t| t.value.to_string()),
             excludes: site.follow_all(Kind::Condition, &p.population.excludes).into_iter().map(|l| l.text).collect(),
             typed_cautions: texts(&p.cautions),
             positions: protocol::positions(site, idx),

@@ -24,7 +24,7 @@ pub enum Given {
 }
 
 /// A limit that the step keeps to.
-const AS_WRITTEN: &str = "no more than written";
+pub const AS_WRITTEN: &str = "no more than written";
 
 /// Rows of a condition, its own or those for it together with others.
 pub type Rows<'a> = (&'a Condition, &'a [Rule]);

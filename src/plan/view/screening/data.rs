@@ -99,6 +99,8 @@ struct ProtocolRow {
     page: String,
     /// Why nobody may use it, whatever the answers.
     barred: Option<&'static str>,
+    /// Whom it is not for, in the author's words; no question asks for it.
+    not_for: Option<String>,
     excludes: Vec<String>,
     steps: Vec<StepRow>,
     home: Vec<StepRow>,
@@ -290,6 +292,7 @@ fn protocol(site: &Site<'_>, idx: Idx<Protocol>, all: &[Written<'_>]) -> Protoco
         title: p.title.value.to_string(),
         page: route::page(catalog, own),
         barred: super::barred(site, idx),
+        not_for: p.not_for().map(|t| t.value.to_string()),
         excludes: p.population.excludes.iter().filter_map(|c| Some(id(catalog, c.to?))).collect(),
         steps: steps.collect(),
         home: home.collect(),

@@ -90,6 +90,8 @@ pub struct ProtocolTable {
     pub link: Link,
     /// Why nobody may use it, whatever the answers.
     pub barred: Option<&'static str>,
+    /// Whom it is not for, in the author's words.
+    pub not_for: Option<String>,
     /// Conditions that put a person outside.
     pub excludes: Vec<Link>,
     /// Conditions, strongest first.
@@ -228,6 +230,7 @@ fn table(site: &Site<'_>, idx: Idx<Protocol>) -> ProtocolTable {
     ProtocolTable {
         link: site.link(doc(Kind::Protocol, idx)),
         barred: barred(site, idx),
+        not_for: site.catalog.protocols[idx].not_for().map(|t| t.value.to_string()),
         excludes: site.follow_all(Kind::Condition, &site.catalog.protocols[idx].population.excludes),
         cautions: stop::cautions(site, idx).into_iter().filter(|c| c.excluded || !c.rows.is_empty()).map(condition_lines).collect(),
         together: site.facts.of(idx).combinations.iter().map(|c| together_lines(site, idx, c)).collect(),

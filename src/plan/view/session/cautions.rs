@@ -79,6 +79,13 @@ impl ByAct {
         }
     }
 
+    /// What is told of which act, each in turn.
+    pub fn each(&self, mut say: impl FnMut(&Told, u32)) {
+        for (told, (numbers, _)) in &self.0 {
+            numbers.iter().for_each(|n| say(told, *n));
+        }
+    }
+
     /// Strength and text of each, strongest first: `steps 4–7, home 1 of Soleus: pain at most 2/10`.
     pub fn lines(self) -> Vec<(Strength, String)> {
         let one = |((strength, limits), (mut numbers, mut places)): (Told, (Vec<u32>, Vec<String>))| {

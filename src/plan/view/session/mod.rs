@@ -40,6 +40,8 @@ pub struct SessionPage {
     pub flags: Vec<FlagGroup>,
     /// Topics that no flag of the pack covers.
     pub uncovered: Vec<String>,
+    /// Whom which protocols are not for, in the words of their authors.
+    pub not_for: Vec<NotFor>,
     /// Cautions of all protocols, strongest first.
     pub cautions: Vec<SessionCaution>,
     /// Where the order comes from.
@@ -67,6 +69,17 @@ pub struct Part {
     pub time: String,
     /// How often the person turns, alone.
     pub turns: usize,
+}
+
+/// Whom protocols are not for.
+#[derive(Debug, Serialize)]
+pub struct NotFor {
+    /// The protocols, by their places in the session.
+    pub parts: Vec<usize>,
+    /// The same.
+    pub protocols: Vec<Link>,
+    /// Whom.
+    pub text: String,
 }
 
 /// Something that may be left out.
@@ -107,6 +120,7 @@ impl SessionPage {
             too_long: appointment.is_some_and(|q| exceeds(facts.total.hi, q.value.base().hi)),
             flags: stop::flag_groups(flags(site, &visit.parts)),
             uncovered: uncovered(site, visit),
+            not_for: not_for(site, visit),
             cautions: cautions::views(site, visit),
             way: reasons::way(visit),
             rules: rules(site, visit),
@@ -122,6 +136,23 @@ impl SessionPage {
 fn uncovered(site: &Site<'_>, visit: &Visit) -> Vec<String> {
     let topics = visit.parts.iter().flat_map(|p| &site.facts.of(*p).flags.uncovered).map(|u| u.topic.clone());
     topics.collect::<std::collections::BTreeSet<_>>().into_iter().collect()
+}
+
+/// Whom the protocols are not for; what several say in the same words stands once.
+fn not_for(site: &Site<'_>, visit: &Visit) -> Vec<NotFor> {
+    let mut out: Vec<NotFor> = Vec::new();
+    for (part, idx) in visit.parts.iter().enumerate() {
+        let Some(said) = site.catalog.protocols[*idx].not_for() else { continue };
+        let link = site.link(doc(Kind::Protocol, *idx));
+        match out.iter_mut().find(|n| *n.text == *said.value) {
+            Some(same) => {
+                same.parts.push(part);
+                same.protocols.push(link);
+            }
+            None => out.push(NotFor { parts: vec![part], protocols: vec![link], text: said.value.to_string() }),
+        }
+    }
+    out
 }
 
 /// Rules that had to give way, and rules that cost turns.
