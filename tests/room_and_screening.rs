@@ -277,6 +277,58 @@ fn what_is_suspended_says_so_in_the_room_and_in_the_screening() {
     assert_eq!(data["protocols"][0]["barred"], "Suspended, do not use");
 }
 
+/// No question asks for it, so the words of the author stand wherever people are asked.
+#[test]
+fn whom_a_protocol_is_not_for_stands_in_the_screening_the_room_and_every_session() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let words = |p: &fascicle::model::docs::Protocol| p.not_for().unwrap().value.trim_end_matches('.').to_string();
+    let data: Value = serde_json::from_str(file(files, "data/screening.json")).unwrap();
+    let tables = plain(file(files, "screening.html").split_once("id=\"table-steps\"").unwrap().1);
+    for (_, p) in catalog.protocols.iter() {
+        let (id, said) = (&*p.head.id.value, words(p));
+        let row = data["protocols"].as_array().unwrap().iter().find(|r| r["id"] == id).unwrap();
+        assert!(text(&row["not_for"]).contains(&said) && tables.contains(&said), "{id}");
+        let room = file(files, &format!("room/{id}.html"));
+        assert!(plain(part(room, "cautions", "<nav")).contains(&said), "{id}");
+    }
+    for (_, session) in catalog.sessions.iter() {
+        let id = &session.head.id.value;
+        let (page, card) = (file(files, &format!("sessions/{id}.html")), file(files, &format!("cards/session-{id}.html")));
+        let cautions = plain(page.split_once("id=\"cautions\"").unwrap().1.split_once("</section>").unwrap().0);
+        let first = plain(card.split_once("part-visit").unwrap().0);
+        for p in session.protocols.iter().map(|p| &catalog.protocols[p.to.unwrap()]) {
+            assert!(cautions.contains(&words(p)) && first.contains(&words(p)), "{id}: {}", p.head.id.value);
+        }
+    }
+}
+
+/// A gauge that presses and a leg that is raised are left out where pressing and stretching are.
+#[test]
+fn a_measure_that_loads_is_left_out_with_the_steps_that_load_alike() {
+    let (judged, _) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let mut measured = 0;
+    for (idx, p) in catalog.protocols.iter() {
+        let loads = |s: &fascicle::model::docs::Step| s.measure.as_ref().and_then(|m| m.to).map(|m| catalog.measures[m].loads.clone());
+        for (row, load) in p.steps.iter().enumerate().flat_map(|(row, s)| loads(s).into_iter().flatten().map(move |l| (row, l.value))) {
+            let cautions = &judged.facts.of(idx).cautions;
+            let touched = |row: usize| -> BTreeSet<usize> {
+                let here =
+                    |c: &&fascicle::compute::cautions::Caution| c.hits.iter().any(|h| !h.home && h.step == row && h.stressor == load);
+                cautions.iter().filter(here).map(|c| c.condition.row()).collect()
+            };
+            let alike = |s: &fascicle::compute::steps::StepFacts| s.load(load).is_some();
+            let treats =
+                judged.facts.of(idx).steps.iter().enumerate().position(|(i, s)| i != row && p.steps[i].measure.is_none() && alike(s));
+            assert_eq!(touched(row), touched(treats.unwrap()), "{}, step {}", p.head.id.value, row + 1);
+            assert!(touched(row).len() > 3);
+            measured += 1;
+        }
+    }
+    assert_eq!(measured, 4, "two readings of the gauge and two of the raised leg");
+}
+
 /// A condition that puts a person outside one protocol of a session is said first, with the protocol that is left out,
 /// and never under the weaker word of its steps.
 #[test]

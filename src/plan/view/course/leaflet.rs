@@ -3,6 +3,7 @@
 use crate::model::Idx;
 use crate::model::Kind;
 use crate::model::docs::Protocol;
+use crate::model::vocabulary::Role;
 use crate::plan::site::{Site, doc, text, texts};
 use crate::plan::view::parts::{DoseView, Frame, Link, Mark, Pair, Prose, StopView};
 use crate::plan::view::protocol::steps::{self, HomeView};
@@ -75,7 +76,12 @@ pub fn leaflet(site: &Site<'_>, idx: Idx<Protocol>) -> Option<LeafletPage> {
     let text = site.maybe_prose(&p.leaflet, 1)?;
     let mut frame = super::under_course(site, site.doc_frame(own));
     frame.title = format!("Leaflet: {}", frame.title);
-    let done = steps::steps(site, idx).into_iter().filter(|s| s.treats).map(|s| Done { what: s.action, dose: s.dose }).collect();
+    // What was measured is no treatment.
+    let done = steps::steps(site, idx)
+        .into_iter()
+        .filter(|s| s.treats && s.measure.is_none())
+        .map(|s| Done { what: s.action, dose: s.dose })
+        .collect();
     let home = steps::home(site, idx).into_iter().map(at_home);
     Some(LeafletPage {
         protocol: site.link(own),
@@ -115,6 +121,10 @@ fn normal(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Pair> {
     for step in facts.steps.iter().chain(&facts.home).filter(|s| s.is_treatment()) {
         let Some(technique) = step.technique.map(|t| &site.catalog.techniques[t]) else { continue };
         let Some(words) = text(&technique.after_effects) else { continue };
+        // Of a measurement what it leaves behind, and not that it leaves nothing.
+        if technique.role == Role::Measurement && technique.after_effects_last.is_none() {
+            continue;
+        }
         let lasts = technique.after_effects_last.as_ref().map(|q| format!(" It lasts {}.", q.value.shown())).unwrap_or_default();
         let (name, said) = (technique.name.value.to_string(), words + &lasts);
         match out.iter_mut().find(|p| p.text == said) {
