@@ -7,7 +7,7 @@ use crate::error::ToolError;
 use crate::finding::{self, Finding, Level};
 use crate::load::{self, Loaded};
 use crate::model::docs::Waiver;
-use crate::model::{Catalog, Idx};
+use crate::model::{Catalog, Idx, Kind};
 use crate::plan::changes::Listing;
 use crate::render::{self, Built, Templates};
 use crate::source::{Span, pointer_at};
@@ -101,7 +101,7 @@ impl Judged {
             return Located { document: String::new(), pointer: String::new() };
         };
         let document = match file.kind {
-            Some(crate::model::Kind::Pack) => "pack.yaml".to_string(),
+            Some(Kind::Pack) => "pack.yaml".to_string(),
             Some(kind) => format!("{}/{}", kind.folder(), file.stem),
             None => self.loaded.map.path(span.file).to_string(),
         };
@@ -127,7 +127,9 @@ impl Judged {
 
     /// Digest of the documents alone: what an edition says, whoever signed it and whatever the day.
     fn content(&self) -> String {
-        let documents = self.loaded.files.iter().filter_map(|f| Some((f.kind?, f)));
+        // What readers found is written down after an edition is out.
+        let says = |kind: &Kind| *kind != Kind::Audit;
+        let documents = self.loaded.files.iter().filter_map(|f| Some((f.kind.filter(says)?, f)));
         let mut named: Vec<(String, &str)> =
             documents.map(|(kind, f)| (format!("{}/{}/{}", f.pack, kind.folder(), f.stem), self.loaded.map.text(f.file))).collect();
         named.sort_unstable();

@@ -7,6 +7,7 @@ mod common;
 use fascicle::build::{Judged, judge};
 use fascicle::model::docs::DoseValue;
 use fascicle::model::unit::Dim;
+use fascicle::model::vocabulary::Strength;
 use fascicle::render::{Built, Templates, render};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -301,6 +302,35 @@ fn whom_a_protocol_is_not_for_stands_in_the_screening_the_room_and_every_session
             assert!(cautions.contains(&words(p)) && first.contains(&words(p)), "{id}: {}", p.head.id.value);
         }
     }
+}
+
+/// Large numerals are lowered where they stand: whoever is barred from a step, or needs leave for it, is named on its screen.
+#[test]
+fn a_step_of_the_room_view_names_for_whom_it_is_left_out() {
+    let (judged, files) = &BUILT[1];
+    let catalog = judged.catalog.as_ref().unwrap();
+    let mut named = 0;
+    for (idx, p) in catalog.protocols.iter() {
+        let room = file(files, &format!("room/{}.html", p.head.id.value));
+        let excluded = |c| p.population.excludes.iter().any(|e| e.to == Some(c));
+        for caution in judged.facts.of(idx).cautions.iter().filter(|c| !excluded(c.condition)) {
+            for (row, step) in p.steps.iter().enumerate() {
+                let strongest = caution.hits.iter().filter(|h| !h.home && h.step == row).map(|h| h.strength).min();
+                let label = match strongest {
+                    Some(Strength::Never) => "Leave out for",
+                    Some(Strength::AskFirst) => "Written clearance first for",
+                    _ => continue,
+                };
+                let screen = plain(part(room, &format!("step-{}", step.number.value), "<nav"));
+                let said =
+                    screen.split_once(label).and_then(|(_, rest)| rest.split_once("Where there is trouble")).map_or("", |(said, _)| said);
+                let name = &*catalog.conditions[caution.condition].name.value;
+                assert!(said.contains(name), "{}, step {}: {name}", p.head.id.value, step.number.value);
+                named += 1;
+            }
+        }
+    }
+    assert!(named > 60, "{named}");
 }
 
 /// A gauge that presses and a leg that is raised are left out where pressing and stretching are.

@@ -7,7 +7,6 @@
 //! consent stay on the page.
 
 mod after;
-mod altered;
 mod ask;
 pub mod session;
 mod treat;
@@ -24,7 +23,6 @@ use crate::compute::currency::code::Code;
 use crate::compute::currency::sign_off::State;
 use crate::model::docs::{Pack, Protocol};
 use crate::model::{DocRef, Idx, Kind};
-use altered::Altered;
 
 /// The card of one protocol.
 pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
@@ -64,7 +62,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
     blocks.extend(treat::set_up(site, idx));
     blocks.extend(treat::find(site, idx));
-    blocks.extend(treat::at_a_glance(&steps, &Altered::of_protocol(site, idx)));
+    blocks.extend(treat::at_a_glance(&steps));
     blocks.extend(home);
     blocks.extend(ask::questions(&flags));
     let outside = stop::cautions(site, idx).into_iter().filter(|c| c.excluded).map(|c| (c.id, c.link.text, c.question));

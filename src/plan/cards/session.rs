@@ -1,7 +1,6 @@
 //! The card of an appointment with several protocols: the stop-signs of all, the cautions of all by the numbers of
 //! this order, who turns when, where to look, and every step once.
 
-use super::altered::Altered;
 use super::{after, ask, blank_of, block, line, piece, run, treat, treated};
 use crate::compute::session::{Act, Visit};
 use crate::model::docs::{Condition, Protocol, SAYS_STOP, Session};
@@ -61,7 +60,7 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(set_up);
     blocks.extend(late);
     blocks.extend(find(site, visit));
-    blocks.extend(treat::at_a_glance(&views, &Altered::of_session(site, &effects)));
+    blocks.extend(treat::at_a_glance(&views));
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
     blocks.extend(ask::outside(not_for.into_iter().map(|(_, p)| p).collect(), &[]));

@@ -1,10 +1,9 @@
 //! What is done with the person on the table: set-up, finding, and the steps with what is watched and what stops them.
 
-use super::altered::Altered;
 use super::{ask, block, line, piece, run, stop_text};
 use crate::model::Idx;
 use crate::model::docs::{Muscle, Protocol, SAYS_STOP};
-use crate::plan::fit::{Block, sends_through};
+use crate::plan::fit::{Block, sends_through, sends_to};
 use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::chart;
@@ -25,6 +24,8 @@ pub(super) const WHERE: &str = "Where exactly? Look here first";
 const HAZARDS: &str = "Hazards here";
 /// Bar of the steps with their doses and signs.
 pub(super) const NEXT: &str = "What next, how much? Watch what, stop when?";
+/// Shape of what changes a step.
+const CHANGED: Mark = Mark { word: "leave out or change", shape: "triangle", class: "strength-limit" };
 /// How many charts stand beside each other.
 const BESIDE: usize = 2;
 /// Shape of a stop rule.
@@ -166,16 +167,16 @@ pub fn tailoring(p: &Protocol) -> Option<Block> {
 }
 
 /// Steps in order, numerals first, each with its own signs; those that only ask, measure or tell in one line each run.
-pub fn at_a_glance(views: &[StepView], altered: &Altered) -> Vec<Block> {
+pub fn at_a_glance(views: &[StepView]) -> Vec<Block> {
     let mut out: Vec<Block> = halt(views).into_iter().collect();
     let mut before: Option<&StepView> = None;
     for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
         match run {
             [s] if loads(s) => {
-                out.push(numerals(s, before, altered));
+                out.push(numerals(s, before));
                 before = Some(s);
             }
-            all => out.push(in_a_run(all, altered)),
+            all => out.push(in_a_run(all)),
         }
     }
     out
@@ -186,7 +187,7 @@ fn loads(s: &StepView) -> bool {
     s.treats && s.dose.iter().any(|d| !d.minor)
 }
 
-fn numerals(s: &StepView, before: Option<&StepView>, altered: &Altered) -> Block {
+fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
     let (fine, dose) = (s.dose.iter().filter(|d| d.minor), large(s));
     let lead = Some(action(s));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
@@ -199,8 +200,8 @@ fn numerals(s: &StepView, before: Option<&StepView>, altered: &Altered) -> Block
     pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
     let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
-    let own = altered.at(s.number);
-    let same = before.filter(|b| !own.is_empty() && altered.at(b.number) == own);
+    let own = changed(s);
+    let same = before.filter(|b| !own.is_empty() && changed(b) == own);
     let own = same.map_or(own, |b| vec![piece("Leave out or lower", format!("as in step {}", b.number))]);
     let mut lines: Vec<Vec<Piece>> = [wait, rules, own, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
@@ -208,6 +209,20 @@ fn numerals(s: &StepView, before: Option<&StepView>, altered: &Altered) -> Block
         _ => lines.extend(signs(s, "")),
     }
     block(NEXT, "do", Item { number: Some(s.number), lead, dose, lines, ..Item::default() })
+}
+
+/// For whom a step is left out or lower, and where the rest stands.
+fn changed(s: &StepView) -> Vec<Piece> {
+    if !s.altered_more {
+        return Vec::new();
+    }
+    let rest = if s.altered.is_empty() { "Cautions: page" } else { "Where there is trouble, and pairs: page" };
+    let named = s.altered.iter().map(|p| piece(&p.label, format!("{}\u{a0}·", p.text)));
+    let mut out: Vec<Piece> = named.chain([sends_to(ask::CHANGES, rest)]).collect();
+    if let Some(first) = out.first_mut() {
+        first.mark = Some(CHANGED);
+    }
+    out
 }
 
 /// What the model says of heat or cold, and what follows from it for the reader.
@@ -250,10 +265,10 @@ fn turn(s: &StepView) -> Option<String> {
 }
 
 /// Steps that only ask, measure or tell; their signs follow.
-fn in_a_run(steps: &[StepView], altered: &Altered) -> Block {
+fn in_a_run(steps: &[StepView]) -> Block {
     let mut lines = vec![steps.iter().map(quiet).collect()];
     for s in steps {
-        let mut own = altered.at(s.number);
+        let mut own = changed(s);
         if let Some(first) = own.first_mut() {
             first.label = format!("Step {}: {}", s.number, first.label);
             lines.push(own);

@@ -3,6 +3,7 @@
 //! Everything is already text or number. Templates only lay out; they compute nothing and know no
 //! document.
 
+pub mod altered;
 pub mod audit;
 pub mod az;
 pub mod card;

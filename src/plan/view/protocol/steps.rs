@@ -7,6 +7,7 @@ use crate::model::docs::{Branch, HomeItem, HouseThermal, Point, Protocol, Step, 
 use crate::model::vocabulary::{Role, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
+use crate::plan::view::altered::Altered;
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView, Trace};
 use crate::plan::view::position;
 use crate::plan::view::protocol::thermal::{self, ThermalView};
@@ -76,6 +77,10 @@ pub struct StepView {
     pub stretch: Option<StretchView>,
     /// Rows of the dossier behind its numbers.
     pub traces: Vec<Trace>,
+    /// For whom it is left out, lower, or waits for clearance, by name.
+    pub altered: Vec<Pair>,
+    /// True if a condition changes it at all; the cautions say what.
+    pub altered_more: bool,
 }
 
 /// A home item.
@@ -119,6 +124,8 @@ pub fn steps(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<StepView> {
         let Some(((gap, earlier), view)) = pair.rule.gap.as_ref().zip(earlier).zip(views.get_mut(pair.later)) else { continue };
         view.wait.push(format!("at least {} after step {earlier} ends", gap.value.shown()));
     }
+    let altered = Altered::of_protocol(site, idx);
+    views.iter_mut().for_each(|v| altered.tell(v));
     views
 }
 
@@ -157,6 +164,8 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         wait: Vec::new(),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
         traces: trace::under(site, doc(Kind::Protocol, idx), &format!("steps/{}", s.number.value), f.technique),
+        altered: Vec::new(),
+        altered_more: false,
     }
 }
 

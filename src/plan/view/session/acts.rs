@@ -1,13 +1,16 @@
 //! The acts of an appointment as they are carried out, numbered through, with the steps that each of them is.
 
+use super::cautions::effects;
 use super::reasons;
 use crate::compute::numb::At;
 use crate::compute::session::{Act, Once, Visit};
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc};
+use crate::plan::view::altered::Altered;
 use crate::plan::view::parts::{DoseView, Link, StopView};
 use crate::plan::view::protocol::steps::{self, StepView};
+use crate::plan::view::told::Given;
 use crate::plan::words;
 use serde::Serialize;
 
@@ -72,6 +75,7 @@ pub fn once(once: Once) -> &'static str {
 /// All acts in order.
 pub fn acts(site: &Site<'_>, visit: &Visit) -> Vec<ActView> {
     let mut all: Vec<Vec<Option<StepView>>> = visit.parts.iter().map(|p| steps::steps(site, *p).into_iter().map(Some).collect()).collect();
+    let altered = Altered::of_session(site, &effects(site, visit, Given::Beyond));
     let mut exposure = None;
     let mut position = None;
     let mut out = Vec::new();
@@ -82,6 +86,7 @@ pub fn acts(site: &Site<'_>, visit: &Visit) -> Vec<ActView> {
             add(&mut step, other);
         }
         step.number = u32::try_from(row + 1).unwrap_or(u32::MAX);
+        altered.tell(&mut step);
         step.turns = act.turns;
         step.position = act.position.map(|p| site.link(doc(Kind::Position, p)));
         step.new_position = step.position.clone().filter(|_| act.position != position);

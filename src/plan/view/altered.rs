@@ -1,35 +1,31 @@
 //! For whom a step is left out, lowered or held up, by name: what each caution says of its steps, turned round, so that
 //! whoever stands at a step with large numerals need not look every condition up.
 //!
-//! What is left out only where the trouble is shows itself there, and pairs of conditions are many: both are sent on to
-//! the bar of the cautions, which has everything.
+//! What is left out only where the trouble is shows itself there, and pairs of conditions are many: neither is named
+//! here. Card and room view send on to the cautions, which have everything.
 
-use super::{ask, piece};
-use crate::compute::cautions::Hit;
+use super::parts::Pair;
+use super::protocol::steps::StepView;
+use super::session::cautions::Effect;
+use super::told::{AS_WRITTEN, Given, Told, told};
+use crate::compute::cautions::{Caution, Hit};
 use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::model::vocabulary::Strength;
-use crate::plan::fit::sends_to;
 use crate::plan::site::Site;
-use crate::plan::view::card::Piece;
-use crate::plan::view::parts::Mark;
-use crate::plan::view::protocol::stop;
-use crate::plan::view::session::cautions::Effect;
-use crate::plan::view::told::{AS_WRITTEN, Given, Told, told};
 use std::collections::BTreeMap;
-
-/// Shape of what changes a step.
-const CHANGED: Mark = Mark { word: "leave out or change", shape: "triangle", class: "strength-limit" };
 
 /// Names of conditions by what they do, by the number of the step; a step may have none and yet be sent on.
 #[derive(Default)]
-pub(super) struct Altered(BTreeMap<u32, BTreeMap<Told, Vec<String>>>);
+pub struct Altered(BTreeMap<u32, BTreeMap<Told, Vec<String>>>);
 
 impl Altered {
     /// Those that leave a protocol open.
-    pub(super) fn of_protocol(site: &Site<'_>, idx: Idx<Protocol>) -> Self {
+    pub fn of_protocol(site: &Site<'_>, idx: Idx<Protocol>) -> Self {
         let mut out = Self::default();
-        for (caution, _) in site.facts.of(idx).cautions.iter().zip(stop::cautions(site, idx)).filter(|(_, v)| !v.excluded) {
+        let excludes = &site.catalog.protocols[idx].population.excludes;
+        let stays = |c: &&Caution| !excludes.iter().any(|e| e.to == Some(c.condition));
+        for caution in site.facts.of(idx).cautions.iter().filter(stays) {
             let condition = &site.catalog.conditions[caution.condition];
             for (row, step) in site.catalog.protocols[idx].steps.iter().enumerate() {
                 let here: Vec<&Hit> = caution.hits.iter().filter(|h| !h.home && h.step == row).collect();
@@ -43,7 +39,7 @@ impl Altered {
     }
 
     /// Those that leave a session open.
-    pub(super) fn of_session(site: &Site<'_>, effects: &[Effect]) -> Self {
+    pub fn of_session(site: &Site<'_>, effects: &[Effect]) -> Self {
         let mut out = Self::default();
         for effect in effects {
             let name = &site.catalog.conditions[effect.condition].name.value;
@@ -59,28 +55,26 @@ impl Altered {
         }
     }
 
-    /// What is said of a step; empty if nobody changes it.
-    pub(super) fn at(&self, step: u32) -> Vec<Piece> {
-        let Some(told) = self.0.get(&step) else { return Vec::new() };
-        let mut out: Vec<Piece> = Vec::new();
-        for ((strength, limits), names) in told {
+    /// Tells a step by its number.
+    pub fn tell(&self, step: &mut StepView) {
+        let told = self.at(step.number);
+        step.altered_more = told.is_some();
+        step.altered = told.unwrap_or_default();
+    }
+
+    /// Names by what is asked for; empty where all that changes a step is local or a pair, `None` if nothing does.
+    fn at(&self, step: u32) -> Option<Vec<Pair>> {
+        let mut out: Vec<Pair> = Vec::new();
+        for ((strength, limits), names) in self.0.get(&step)? {
             let Some(label) = label(*strength) else { continue };
             let names = names.join(", ");
             let text = if limits.is_empty() { names } else { format!("{names}: {limits}") };
             match out.last_mut().filter(|p| p.label == label) {
                 Some(last) => last.text = format!("{}; {text}", last.text),
-                None => out.push(piece(label, text)),
+                None => out.push(Pair { label: label.into(), text }),
             }
         }
-        let rest = if out.is_empty() { "Cautions: page" } else { "Where there is trouble, and pairs: page" };
-        if let Some(last) = out.last_mut() {
-            last.text.push_str("\u{a0}·");
-        }
-        out.push(sends_to(ask::CHANGES, rest));
-        if let Some(first) = out.first_mut() {
-            first.mark = Some(CHANGED);
-        }
-        out
+        Some(out)
     }
 }
 
