@@ -1,6 +1,7 @@
 //! The stages in order: what `check` and `compile` share.
 
 use crate::checks::{self, Case, allow::Located};
+use crate::compute::currency::sign_off::State;
 use crate::compute::house::House;
 use crate::compute::{self, Facts};
 use crate::error::ToolError;
@@ -146,16 +147,29 @@ impl Judged {
             return Err(ToolError::Usage("--edition-folder needs exactly one pack, since each has an edition of its own".into()));
         };
         let edition = &*pack.edition.value;
-        let (folder, content) = (into.join(edition), self.content());
+        let (folder, content) = (into.join(edition), format!("{OF_EDITION}{}", self.content()));
         let standing = write::standing(&folder)?;
-        if standing.as_ref().is_some_and(|m| m.inputs != content) {
-            return Err(ToolError::Usage(format!(
-                "{} holds edition {edition} with other documents, and whoever cited it would find another text there; nothing was written. \
-                 Raise `edition` in pack.yaml, or remove that folder yourself if nobody cites it yet",
-                folder.display()
-            )));
+        let refused = |why: &str| Err(ToolError::Usage(format!("{} {why}", folder.display())));
+        match &standing {
+            Some(m) if m.inputs == content => {}
+            Some(m) if !m.inputs.starts_with(OF_EDITION) => {
+                return refused("holds a site that was not written there by --edition-folder; remove it yourself, it is written anew");
+            }
+            Some(_) => {
+                return refused(&format!(
+                    "holds edition {edition} with other documents, and whoever cited it would find another text there; nothing was \
+                     written. Raise `edition` in pack.yaml, or remove that folder yourself if nobody cites it yet"
+                ));
+            }
+            None if write::holds_something(&folder)? => {
+                return refused("holds files that fascicle did not write; nothing was written. Remove them yourself");
+            }
+            None => {}
         }
-        Ok(EditionFolder { stands: standing.is_some(), folder, content })
+        let signed = |s: State| !matches!(s, State::Draft | State::InReview);
+        let unsigned = |c: &Catalog| c.all_docs().filter_map(|d| self.facts.state_of(c, d)).filter(|s| !signed(*s)).count();
+        let unsigned = self.catalog.as_ref().map_or(0, unsigned);
+        Ok(EditionFolder { stands: standing.is_some(), folder, unsigned, content })
     }
 
     /// Findings as JSON text.
@@ -169,12 +183,17 @@ pub fn stops(findings: &[Finding], strict: bool) -> bool {
     findings.iter().any(|f| f.level == Level::Error || (strict && f.level == Level::Warning))
 }
 
+/// Before the digest of its documents, the mark of a folder that an edition keeps for itself.
+const OF_EDITION: &str = "edition ";
+
 /// Where an edition keeps an address of its own.
 pub struct EditionFolder {
     /// The folder.
     pub folder: PathBuf,
     /// True if this edition is there already; it then stays as it is.
     pub stands: bool,
+    /// Documents that nobody has approved, or not everybody who has to.
+    pub unsigned: usize,
     content: String,
 }
 

@@ -19,7 +19,7 @@ fn judged() -> Judged {
 
 /// Every word of an item.
 fn words(item: &Item) -> String {
-    let pieces = item.lines.iter().flatten().map(|p| format!("{}: {}", p.label, p.text));
+    let pieces = item.lines.iter().flatten().map(|p| format!("{}: {}", p.label, p.text).trim_start_matches(": ").to_string());
     item.lead.clone().into_iter().chain(pieces).collect::<Vec<_>>().join("\n")
 }
 
@@ -82,15 +82,18 @@ fn a_step_names_for_whom_it_is_left_out_or_lower() {
             let condition = &catalog.conditions[caution.condition];
             for (row, step) in protocol.steps.iter().enumerate() {
                 let strongest = caution.hits.iter().filter(|h| !h.home && h.step == row).map(|h| h.strength).min();
+                let bars = |h: &&fascicle::compute::cautions::Hit| {
+                    !h.home && h.step == row && h.strength == Strength::NotHere && condition.bars(&condition.rules[h.rule])
+                };
                 let label = match strongest {
+                    _ if caution.hits.iter().any(|h| bars(&h)) => "Leave out for",
                     Some(Strength::Never) => "Leave out for",
                     Some(Strength::AskFirst) => "Written clearance first for",
                     Some(Strength::Limit) => "Lower for",
                     _ => continue,
                 };
                 let said = at_step(&card.faces, step.number.value);
-                let at = said.find(label).and_then(|at| said[at..].split('\n').next());
-                let here = at.is_some_and(|line| line.contains(&*condition.name.value));
+                let here = said.split('\n').any(|line| line.starts_with(label) && line.contains(&*condition.name.value));
                 // A limit to which the step keeps as it is written is left out.
                 assert!(
                     here || strongest == Some(Strength::Limit),
@@ -104,6 +107,45 @@ fn a_step_names_for_whom_it_is_left_out_or_lower() {
         }
     }
     assert!(named.len() == 3 && named.values().all(|n| *n > 10), "{named:?}");
+}
+
+/// Whoever must leave one protocol of a session out is named at its steps, and on the first faces with the protocol.
+#[test]
+fn a_session_names_at_each_step_who_leaves_its_protocol_out() {
+    let judged = judged();
+    let catalog = judged.catalog.as_ref().unwrap();
+    let cards = fascicle::plan::cards(catalog, &judged.facts, A5).unwrap();
+    let mut named = 0;
+    for (idx, session) in catalog.sessions.iter() {
+        let card = cards.iter().find(|c| c.doc.kind == Kind::Session && c.doc.row as usize == idx.row()).unwrap();
+        let visit = &judged.facts.sessions[idx.row()].visit;
+        let first: String = items(&card.faces).filter(|(class, _)| *class == "stop").map(|(_, i)| words(i)).collect();
+        for (condition, c) in catalog.conditions.iter() {
+            let excludes = |part: usize| {
+                let protocol = visit.parts[part];
+                let outside = catalog.protocols[protocol].population.excludes.iter().any(|e| e.to == Some(condition));
+                outside && judged.facts.of(protocol).cautions.iter().any(|c| c.condition == condition)
+            };
+            let parts: Vec<usize> = (0..visit.parts.len()).filter(|p| excludes(*p)).collect();
+            if parts.is_empty() || parts.len() == visit.parts.len() {
+                continue;
+            }
+            let muscle = &catalog.muscles[catalog.protocols[visit.parts[parts[0]]].muscle.to.unwrap()].name.value;
+            let (_, after) = first.split_once(&format!("{} (", c.name.value)).unwrap();
+            assert!(after.split(')').next().unwrap().contains(&**muscle), "{}: {}", session.head.id.value, c.name.value);
+            for (number, act) in (1..).zip(&visit.acts) {
+                let own = act.steps.members.iter().all(|m| parts.contains(&m.part));
+                let facts = &judged.facts.of(visit.parts[act.steps.lead.part]).steps[act.steps.lead.step];
+                if own && facts.is_treatment() {
+                    let said = at_step(&card.faces, number);
+                    let here = said.split('\n').any(|line| line.starts_with("Leave out for") && line.contains(&*c.name.value));
+                    assert!(here, "{}, step {number}: {}", session.head.id.value, c.name.value);
+                    named += 1;
+                }
+            }
+        }
+    }
+    assert!(named > 5, "{named}");
 }
 
 #[test]
@@ -189,7 +231,9 @@ fn a_step_that_goes_on_elsewhere_keeps_its_limits_and_clearances() {
         let cards = fascicle::plan::cards(judged.catalog.as_ref().unwrap(), &judged.facts, A5).unwrap();
         let card = cards.iter().find(|c| c.doc.kind == Kind::Protocol).unwrap();
         let said: String = items(&card.faces).filter(|(class, _)| *class == "cautions").map(|(_, i)| words(i)).collect();
-        assert!(said.contains("Not here: step\u{a0}8"), "{scope}: {said}");
+        // What bars whoever has the condition is told as never, whatever the word of its row.
+        let word = if beside { "Not here: step\u{a0}8" } else { "Never: steps\u{a0}5,\u{a0}7,\u{a0}8" };
+        assert!(said.contains(word), "{scope}: {said}");
         let limit = said.contains("step\u{a0}8, home\u{a0}1: effort at most 10\u{a0}%; else Sensation test");
         assert_eq!(limit, beside, "{scope}: {said}");
     }

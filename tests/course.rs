@@ -150,7 +150,9 @@ fn a_leaflet_has_the_doses_of_the_page_and_every_red_flag() {
             let html = files[&path].text();
             let text = seen(html);
             let facts = judged.facts.of(idx);
-            let treats = p.steps.iter().zip(&facts.steps).filter(|(s, f)| f.is_treatment() && s.measure.is_none());
+            let measures =
+                |f: &fascicle::compute::steps::StepFacts| f.technique.is_some_and(|t| catalog.techniques[t].role == Role::Measurement);
+            let treats = p.steps.iter().zip(&facts.steps).filter(|(_, f)| f.is_treatment() && !measures(f));
             let done: Vec<String> = treats.flat_map(|(s, _)| shown(&s.dose)).collect();
             let part = |id: &str| html.split_once(&format!("id=\"{id}\"")).map_or("", |(_, r)| r.split("</table>").next().unwrap());
             assert_eq!(amounts(part("done")), done, "{path}");
@@ -312,6 +314,25 @@ fn words_of_a_pack_come_first_with_what_they_stand_on() {
         assert!(at < html.find("Words of these pages</h2>").unwrap());
         assert!(html[at..].split("</dd>").next().unwrap().contains(basis));
         assert_eq!((data["word"].as_str(), data["means"].as_str()), (Some(&*word.word.value), Some(&*word.means.value)));
+    }
+}
+
+#[test]
+fn a_word_with_a_source_leads_there_and_one_that_is_not_there_is_found() {
+    for (source, found) in [("house-trial", false), ("no-such-trial", true)] {
+        let dir = tempfile::tempdir().unwrap();
+        common::copy(&common::root().join(PACKS[0]), dir.path()).unwrap();
+        let word = format!("+ glossary: [{{word: heel cord, means: The tendon of the calf., cite: [{{source: {source}, at: table 2}}]}}]");
+        common::apply(dir.path(), &format!("pack.yaml\n- edition: 1.0.0\n+ edition: 1.0.0\n{word}\n")).unwrap();
+        let judged = judge(&[dir.path().to_path_buf()], common::TODAY).unwrap();
+        let named = judged.findings(common::TODAY).iter().any(|f| f.message.contains("no-such-trial"));
+        assert_eq!(named, found, "{source}");
+        if !found {
+            let files = built(&judged);
+            let html = files["glossary.html"].text();
+            let said = html.split_once("The tendon of the calf.").unwrap().1.split("</dd>").next().unwrap();
+            assert!(said.contains("sources/house-trial.html") && said.contains("table 2"), "{said}");
+        }
     }
 }
 

@@ -321,11 +321,15 @@ fn a_step_of_the_room_view_names_for_whom_it_is_left_out() {
                     Some(Strength::AskFirst) => "Written clearance first for",
                     _ => continue,
                 };
-                let screen = plain(part(room, &format!("step-{}", step.number.value), "<nav"));
-                let said =
-                    screen.split_once(label).and_then(|(_, rest)| rest.split_once("Where there is trouble")).map_or("", |(said, _)| said);
+                let screen = part(room, &format!("step-{}", step.number.value), "<nav").split_once("class=\"room-lower\"").unwrap().1;
+                let rows: Vec<String> = screen.split("<dt>Technique").next().unwrap().split("<dt>").map(plain).collect();
                 let name = &*catalog.conditions[caution.condition].name.value;
-                assert!(said.contains(name), "{}, step {}: {name}", p.head.id.value, step.number.value);
+                assert!(
+                    rows.iter().any(|r| r.contains(label) && r.contains(name)),
+                    "{}, step {}: {name}",
+                    p.head.id.value,
+                    step.number.value
+                );
                 named += 1;
             }
         }

@@ -61,8 +61,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ended, ToolError> {
         _ => return Err(bug("a site was written in spite of findings, or not written without")),
     };
     if let Some(edition) = edition.filter(|_| written.is_some()) {
-        let did = if edition.stands { "stands as before" } else { "was written" };
-        line.push_str(&format!("the edition {did} in {}; people may cite that address\n", edition.folder.display()));
+        let folder = edition.folder.display();
+        let said = match (edition.stands, edition.unsigned) {
+            (true, _) => format!("the edition stands as before in {folder}; people may cite that address\n"),
+            (false, 0) => format!("the edition was written in {folder}; people may cite that address\n"),
+            (false, n) => format!(
+                "the edition was written in {folder} and says there for good that {} not signed; if it is to be cited, sign it, remove that folder and compile again\n",
+                if n == 1 { "1 document is".to_string() } else { format!("{n} documents are") }
+            ),
+        };
+        line.push_str(&said);
     }
     if packs.format == Format::Human || written.is_some() {
         say(&line);

@@ -166,6 +166,7 @@ impl Links for Pack {
         r.limits(&mut self.limits);
         r.ground(&mut self.house_ground);
         r.ground(&mut self.emergency_ground);
+        self.glossary.iter_mut().for_each(|w| r.ground(&mut w.ground));
     }
 }
 

@@ -14,6 +14,7 @@ pub mod interval;
 pub mod motion;
 pub mod quantity;
 pub mod region;
+pub mod terms;
 pub mod unit;
 pub mod vocabulary;
 

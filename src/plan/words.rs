@@ -161,7 +161,8 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
             | "force"
     );
     // How long it takes to measure is no dose where the pressing or the stretch has its own.
-    let around = name == "time" && technique.is_some_and(|t| t.role == Role::Measurement && !t.exposes.is_empty());
+    let own = |t: &Technique| t.exposes.iter().all(|e| !e.total.is_empty() && e.total.iter().all(|p| &*p.value != "time"));
+    let around = name == "time" && technique.is_some_and(|t| t.role == Role::Measurement && !t.exposes.is_empty() && own(t));
     DoseView { label, value, other, minor: !major || around, cap: peak || name == "pain" }
 }
 

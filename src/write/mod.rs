@@ -41,6 +41,14 @@ pub fn standing(target: &Path) -> Result<Option<Manifest>, ToolError> {
     manifest::read(&target.join(MANIFEST))
 }
 
+/// True if there is anything in a folder.
+///
+/// # Errors
+/// When it is a file, or cannot be read.
+pub fn holds_something(folder: &Path) -> Result<bool, ToolError> {
+    Ok(!list(folder)?.is_empty())
+}
+
 /// Writes a site.
 ///
 /// # Errors

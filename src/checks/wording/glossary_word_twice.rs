@@ -3,6 +3,7 @@
 use crate::checks::{Case, Check, Run, Sink};
 use crate::finding::Level;
 use crate::model::docs::Word;
+use crate::model::terms::OWN;
 use std::collections::BTreeMap;
 
 /// The check.
@@ -17,6 +18,12 @@ pub static CHECK: Check = Check {
 fn run(case: &Case<'_>, sink: &mut Sink) {
     let mut known: BTreeMap<String, &Word> = BTreeMap::new();
     for word in case.catalog.packs.rows().iter().flat_map(|p| &p.glossary) {
+        if let Some((own, means)) = OWN.iter().find(|(own, _)| folded(own) == folded(&word.word.value)) {
+            sink.report(word.word.span, "a second meaning", format!("`{}` has a meaning on every site", word.word.value))
+                .note(format!("{own}: {means}"))
+                .help("give your own thing another word, or leave this one out");
+            continue;
+        }
         let Some(first) = known.get(&folded(&word.word.value)) else {
             known.insert(folded(&word.word.value), word);
             continue;
@@ -28,7 +35,8 @@ fn run(case: &Case<'_>, sink: &mut Sink) {
     }
 }
 
-/// As words are compared: small letters, one blank between two.
+/// As words are compared: letters and digits alone, as in the address of the word on its page.
 fn folded(word: &str) -> String {
-    word.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
+    let parts = word.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty());
+    parts.collect::<Vec<_>>().join(" ").to_lowercase()
 }

@@ -273,8 +273,13 @@ const MUSCLE: &[Row] = &[
     ("", T::Method, J::Any),
 ];
 
-const MEASURE: &[Row] =
-    &[("how", T::Retest, J::Any), ("unit", T::Retest, J::Said), ("bounds", T::Retest, J::Said), ("", T::Evidence, J::Any)];
+const MEASURE: &[Row] = &[
+    ("loads.*", T::Caution, J::Keep),
+    ("how", T::Retest, J::Any),
+    ("unit", T::Retest, J::Said),
+    ("bounds", T::Retest, J::Said),
+    ("", T::Evidence, J::Any),
+];
 
 const EVIDENCE: &[Row] = &[
     ("outcomes.*.certainty.result", T::Evidence, J::Rank(CERTAINTIES)),

@@ -50,8 +50,9 @@ fn exchangeable(catalog: &Catalog, (earlier, f): (&Step, &StepFacts), (later, g)
             one == two && pressing && (f.point, &f.places) != (g.point, &g.places)
         }
         (Role::Measurement, Role::Measurement) => when(earlier).is_some() && when(earlier) == when(later),
-        (Role::Measurement, Role::SensationTest) => when(earlier).as_deref() == Some("baseline"),
-        (Role::SensationTest, Role::Measurement) => when(later).as_deref() == Some("baseline"),
+        // A gauge that presses comes after the test of feeling.
+        (Role::Measurement, Role::SensationTest) => f.loads.is_empty() && when(earlier).as_deref() == Some("baseline"),
+        (Role::SensationTest, Role::Measurement) => g.loads.is_empty() && when(later).as_deref() == Some("baseline"),
         _ => false,
     }
 }

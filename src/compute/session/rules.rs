@@ -1,7 +1,7 @@
 //! What may not be done in any order: the rules of one appointment as bonds between acts.
 //!
-//! Each protocol keeps its own order. Between protocols: what is asked, agreed and measured comes before the first
-//! load of any of them; order rules, gaps and numb times of techniques hold for skin that two protocols share; what
+//! Each protocol keeps its own order. Between protocols: what is asked and agreed comes before the first load of any of
+//! them, a baseline before the first treatment; order rules, gaps and numb times of techniques hold for skin that two protocols share; what
 //! is said at the end comes after the last load. What belongs together (consent and uncovering, a pack and the
 //! look under it, cold and the stretch that follows) is not parted. Nobody lies longer than the position allows,
 //! unless one protocol alone lies longer.
@@ -161,19 +161,20 @@ impl Bonds<'_> {
 
     /// Why one step comes before a step of another protocol, whatever they do to the skin.
     fn comes_first(&self, a: At, f: &StepFacts, b: At, g: &StepFacts) -> Option<Cause> {
+        // What is asked and agreed comes before anything that loads, a gauge too; a baseline before anything that treats.
         let treats = |f: &StepFacts| f.is_treatment() && self.role(f) != Some(Role::Measurement);
-        let loads = |part: usize| self.parts.get(part).map(|p| p.facts.steps.iter().map(treats).collect::<Vec<_>>());
-        let opens = loads(a.part)?.iter().position(|l| *l).is_none_or(|first| a.step < first);
-        if treats(g) && !treats(f) && opens {
-            let baseline = step(self.parts, a).is_some_and(|(s, _)| s.when.as_ref().is_some_and(|w| &*w.value == "baseline"));
-            return match self.role(f)? {
-                Role::Screening => Some(Cause::ScreenFirst),
-                Role::Consent if first_consent(self.catalog, self.parts, a.part) == Some(a.step) => Some(Cause::ConsentFirst),
-                Role::Measurement if baseline => Some(Cause::BaselineFirst),
-                _ => None,
-            };
+        let steps = |part: usize| self.parts.get(part).map(|p| &p.facts.steps);
+        let opens = |counts: &dyn Fn(&StepFacts) -> bool| steps(a.part).is_some_and(|s| !s.iter().take(a.step + 1).any(counts));
+        let baseline = step(self.parts, a).is_some_and(|(s, _)| s.when.as_ref().is_some_and(|w| &*w.value == "baseline"));
+        match self.role(f)? {
+            Role::Screening if g.is_treatment() && opens(&StepFacts::is_treatment) => return Some(Cause::ScreenFirst),
+            Role::Consent if g.is_treatment() && opens(&StepFacts::is_treatment) => {
+                return (first_consent(self.catalog, self.parts, a.part) == Some(a.step)).then_some(Cause::ConsentFirst);
+            }
+            Role::Measurement if baseline && treats(g) && opens(&treats) => return Some(Cause::BaselineFirst),
+            _ => {}
         }
-        let closes = loads(b.part)?.iter().rposition(|l| *l).is_none_or(|last| b.step > last);
+        let closes = steps(b.part).is_some_and(|s| !s.iter().skip(b.step).any(treats));
         (treats(f) && self.role(g)? == Role::Education && closes).then_some(Cause::TalkLast)
     }
 

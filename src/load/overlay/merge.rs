@@ -7,11 +7,12 @@ use crate::model::nearest;
 use crate::source::{Node, NodeKind, Span, Spanned, Text};
 
 /// What items of a list are called by: the first row of which every item has every key. Two keys are joined by a blank.
-pub const CALLED_BY: [&[&str]; 15] = [
+pub const CALLED_BY: [&[&str]; 16] = [
     &["number"],
     &["id"],
     &["name"],
     &["sign"],
+    &["word"],
     &["motion"],
     &["condition"],
     &["flag"],

@@ -19,8 +19,6 @@ use std::collections::BTreeMap;
 const MAY_I: &str = "May I treat today, here?";
 /// Bar of the questions.
 const QUESTIONS: &str = "If yes, do not treat: ask each";
-/// Line above the questions after which a person is outside.
-const OUTSIDE: &str = "If yes, not this protocol";
 /// Bar of what cautions change.
 pub(super) const CHANGES: &str = "Cautions: ask each; what a yes changes";
 
@@ -59,9 +57,7 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>, flags: &[FlagView], step
 
 /// Whose yes changes steps: for whom numbers are not worked out, then the names of conditions.
 pub(super) fn altered(names: &[(String, String)], steps: &[StepView]) -> Option<Block> {
-    // Whoever is asked about by a condition is named once.
-    let asked = |who: &str| names.iter().any(|(_, name)| name.eq_ignore_ascii_case(who));
-    let mut said = not_worked_out(steps, asked);
+    let mut said = not_worked_out(steps);
     let Some(mut block) = caution_names(ALTERED, names) else {
         let last = said.last_mut()?;
         last.text = last.text.trim_end_matches("\u{a0}·").to_string() + ".";
@@ -74,10 +70,12 @@ pub(super) fn altered(names: &[(String, String)], steps: &[StepView]) -> Option<
 }
 
 /// For whom the numbers of which steps are not worked out; with the steps, since no condition names them.
-fn not_worked_out(steps: &[StepView], asked: impl Fn(&str) -> bool) -> Vec<Piece> {
+fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
+    // Whom a condition of that name keeps from the step is named once, among the conditions.
+    let named = |s: &StepView, who: &str| s.altered.iter().any(|p| p.text.to_lowercase().split("; ").any(|n| n == who.to_lowercase()));
     let mut found: BTreeMap<&'static str, Vec<u32>> = BTreeMap::new();
     for s in steps {
-        for who in s.thermal.iter().flat_map(|t| &t.not_for).filter(|w| !asked(w)) {
+        for who in s.thermal.iter().flat_map(|t| &t.not_for).filter(|w| !named(s, w)) {
             found.entry(*who).or_default().push(s.number);
         }
     }
@@ -171,12 +169,12 @@ pub fn questions(flags: &[FlagView]) -> Vec<Block> {
 pub(super) const ALTERED: Mark = Mark { word: "if yes, leave out or change steps", shape: "triangle", class: "strength-limit" };
 
 /// The questions behind the conditions that put a person outside, with ids and names.
-pub fn outside(words: Vec<Piece>, list: &[(String, String, String)]) -> Vec<Block> {
+pub fn outside(mark: Mark, words: Vec<Piece>, list: &[(String, String, String)]) -> Vec<Block> {
     let one = |(id, name, question): &(String, String, String)| {
         let asked = Piece { condition: Some(id.clone()), ..piece(name, question) };
         block(QUESTIONS, "questions", Item { lines: vec![vec![asked]], ..Item::default() })
     };
-    let head = Item { lead: Some(OUTSIDE.into()), brief: true, ..Item::default() };
+    let head = Item { lead: Some(words::capital(mark.word)), brief: true, ..Item::default() };
     let words = words.into_iter().map(|w| Piece { text: format!("{}.", w.text), ..w });
     let words = words.map(|w| block(QUESTIONS, "questions", Item { lines: vec![vec![w]], ..Item::default() })).collect::<Vec<_>>();
     let head = (!list.is_empty() || !words.is_empty()).then(|| Block { keep_next: true, ..block(QUESTIONS, "questions", head) });

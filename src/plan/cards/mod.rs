@@ -66,7 +66,11 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     blocks.extend(home);
     blocks.extend(ask::questions(&flags));
     let outside = stop::cautions(site, idx).into_iter().filter(|c| c.excluded).map(|c| (c.id, c.link.text, c.question));
-    blocks.extend(ask::outside(ask::not_for(&site.catalog.protocols[idx]).into_iter().collect(), &outside.collect::<Vec<_>>()));
+    blocks.extend(ask::outside(
+        stop::OUTSIDE,
+        ask::not_for(&site.catalog.protocols[idx]).into_iter().collect(),
+        &outside.collect::<Vec<_>>(),
+    ));
     blocks.extend(ask::cautions(site, idx));
     blocks.extend(after::behind(site, idx));
     deal(&blocks, &blank(site, idx), paper)

@@ -9,7 +9,7 @@ use crate::plan::fit::{Block, deal};
 use crate::plan::paper::{A5, Paper};
 use crate::plan::site::{Site, doc, text, texts};
 use crate::plan::view::card::{Cards, Face, Item, Piece};
-use crate::plan::view::parts::Link;
+use crate::plan::view::parts::{Link, Mark};
 use crate::plan::view::pictogram;
 use crate::plan::view::protocol::steps::StepView;
 use crate::plan::view::session::acts::{ActView, short};
@@ -48,11 +48,16 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
         (c.head.id.value.to_string(), c.name.value.to_string())
     };
     let (outside, inside): (Vec<&Effect>, Vec<&Effect>) = effects.iter().partition(|e| !e.outside.is_empty());
-    for mark in [OUTSIDE_ALL, OUTSIDE] {
-        let named: Vec<_> = outside.iter().filter(|e| e.mark(visit).word == mark.word).map(|e| name(e.condition)).collect();
-        let said = not_for.iter().filter(|(all, _)| *all == (mark == OUTSIDE_ALL)).map(|(_, p)| p.clone()).collect();
-        blocks.extend(ask::outside_of(mark, said, &named));
-    }
+    let outside_of = |mark: Mark| {
+        let left_out = |e: &Effect| e.outside.iter().map(|part| short(site, visit, *part)).collect::<Vec<_>>().join(", ");
+        let of_some =
+            |(id, name): (String, String), e: &Effect| if mark == OUTSIDE { (id, format!("{name} ({})", left_out(e))) } else { (id, name) };
+        let named: Vec<_> = outside.iter().filter(|e| e.mark(visit).word == mark.word).map(|e| of_some(name(e.condition), e)).collect();
+        let said: Vec<Piece> = not_for.iter().filter(|(all, _)| *all == (mark == OUTSIDE_ALL)).map(|(_, p)| p.clone()).collect();
+        (mark, said, named)
+    };
+    let outside_of = [outside_of(OUTSIDE_ALL), outside_of(OUTSIDE)];
+    blocks.extend(outside_of.iter().filter_map(|(mark, said, named)| ask::outside_of(*mark, said.clone(), named)));
     let named: Vec<_> = inside.iter().map(|e| name(e.condition)).collect();
     blocks.extend(ask::altered(&named, &views));
     blocks.extend(treat::whole(begin, &views, &[]));
@@ -63,7 +68,9 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     blocks.extend(treat::at_a_glance(&views));
     blocks.extend(home(site, visit));
     blocks.extend(ask::questions(&flags));
-    blocks.extend(ask::outside(not_for.into_iter().map(|(_, p)| p).collect(), &[]));
+    for (mark, said, _) in outside_of {
+        blocks.extend(ask::outside(mark, said, &[]));
+    }
     blocks.extend(ask::with_legend(effects.into_iter().map(|e| block_of(site, visit, e)).collect()));
     let pack = &site.catalog.packs[session.head.pack];
     let rest = "Home programme, evidence and sources stand on the card of each protocol. Withdraw this card when the edition changes.";

@@ -169,12 +169,12 @@ pub fn tailoring(p: &Protocol) -> Option<Block> {
 /// Steps in order, numerals first, each with its own signs; those that only ask, measure or tell in one line each run.
 pub fn at_a_glance(views: &[StepView]) -> Vec<Block> {
     let mut out: Vec<Block> = halt(views).into_iter().collect();
-    let mut before: Option<&StepView> = None;
+    let mut earlier: Vec<&StepView> = Vec::new();
     for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
         match run {
             [s] if loads(s) => {
-                out.push(numerals(s, before));
-                before = Some(s);
+                out.push(numerals(s, &earlier));
+                earlier.push(s);
             }
             all => out.push(in_a_run(all)),
         }
@@ -187,7 +187,8 @@ fn loads(s: &StepView) -> bool {
     s.treats && s.dose.iter().any(|d| !d.minor)
 }
 
-fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
+fn numerals(s: &StepView, earlier: &[&StepView]) -> Block {
+    let before = earlier.last();
     let (fine, dose) = (s.dose.iter().filter(|d| d.minor), large(s));
     let lead = Some(action(s));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
@@ -201,8 +202,9 @@ fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
     let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
     let own = changed(s);
-    let same = before.filter(|b| !own.is_empty() && changed(b) == own);
-    let own = same.map_or(own, |b| vec![piece("Leave out or lower", format!("as in step {}", b.number))]);
+    let same = own.first().zip(earlier.iter().find(|e| changed(e) == own));
+    let own =
+        same.map_or(own.clone(), |(first, e)| vec![Piece { mark: first.mark, ..piece(&first.label, format!("as in step {}", e.number)) }]);
     let mut lines: Vec<Vec<Piece>> = [wait, rules, own, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
@@ -213,12 +215,13 @@ fn numerals(s: &StepView, before: Option<&StepView>) -> Block {
 
 /// For whom a step is left out or lower, and where the rest stands.
 fn changed(s: &StepView) -> Vec<Piece> {
-    if !s.altered_more {
-        return Vec::new();
+    let mut out: Vec<Piece> = s.altered.iter().map(|p| piece(&p.label, &p.text)).collect();
+    if s.altered_more {
+        if let Some(last) = out.last_mut() {
+            last.text.push_str("\u{a0}·");
+        }
+        out.push(sends_to(ask::CHANGES, "For a place that is affected, and for two conditions together: page"));
     }
-    let rest = if s.altered.is_empty() { "Cautions: page" } else { "Where there is trouble, and pairs: page" };
-    let named = s.altered.iter().map(|p| piece(&p.label, format!("{}\u{a0}·", p.text)));
-    let mut out: Vec<Piece> = named.chain([sends_to(ask::CHANGES, rest)]).collect();
     if let Some(first) = out.first_mut() {
         first.mark = Some(CHANGED);
     }
@@ -270,7 +273,8 @@ fn in_a_run(steps: &[StepView]) -> Block {
     for s in steps {
         let mut own = changed(s);
         if let Some(first) = own.first_mut() {
-            first.label = format!("Step {}: {}", s.number, first.label);
+            let label = if first.label.is_empty() { String::new() } else { format!(", {}", first.label.to_lowercase()) };
+            first.label = format!("Step {}{label}", s.number);
             lines.push(own);
         }
     }

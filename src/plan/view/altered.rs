@@ -2,88 +2,130 @@
 //! whoever stands at a step with large numerals need not look every condition up.
 //!
 //! What is left out only where the trouble is shows itself there, and pairs of conditions are many: neither is named
-//! here. Card and room view send on to the cautions, which have everything.
+//! here. Where a step has one, card, page and room view send on to the cautions, which have everything.
 
 use super::parts::Pair;
 use super::protocol::steps::StepView;
 use super::session::cautions::Effect;
 use super::told::{AS_WRITTEN, Given, Told, told};
 use crate::compute::cautions::{Caution, Hit};
+use crate::compute::session::Visit;
 use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::model::vocabulary::Strength;
 use crate::plan::site::Site;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// Names of conditions by what they do, by the number of the step; a step may have none and yet be sent on.
+/// What conditions do to steps, by the numbers of the steps.
 #[derive(Default)]
-pub struct Altered(BTreeMap<u32, BTreeMap<Told, Vec<String>>>);
+pub struct Altered {
+    /// Names of conditions by what they do.
+    named: BTreeMap<u32, BTreeMap<Told, Vec<String>>>,
+    /// Steps that something local or a pair changes.
+    more: BTreeSet<u32>,
+}
 
 impl Altered {
     /// Those that leave a protocol open.
     pub fn of_protocol(site: &Site<'_>, idx: Idx<Protocol>) -> Self {
         let mut out = Self::default();
-        let excludes = &site.catalog.protocols[idx].population.excludes;
-        let stays = |c: &&Caution| !excludes.iter().any(|e| e.to == Some(c.condition));
-        for caution in site.facts.of(idx).cautions.iter().filter(stays) {
-            let condition = &site.catalog.conditions[caution.condition];
-            for (row, step) in site.catalog.protocols[idx].steps.iter().enumerate() {
-                let here: Vec<&Hit> = caution.hits.iter().filter(|h| !h.home && h.step == row).collect();
-                if !here.is_empty() {
-                    let told = told(site, idx, (condition, &condition.rules), &here, Given::Beyond);
+        let (protocol, facts) = (&site.catalog.protocols[idx], site.facts.of(idx));
+        let stays = |c: &&Caution| !protocol.population.excludes.iter().any(|e| e.to == Some(c.condition));
+        for (row, step) in protocol.steps.iter().enumerate() {
+            let here = |hits: &[Hit]| hits.iter().filter(|h| !h.home && h.step == row).copied().collect::<Vec<_>>();
+            for caution in facts.cautions.iter().filter(stays) {
+                let (condition, hits) = (&site.catalog.conditions[caution.condition], here(&caution.hits));
+                let hits: Vec<&Hit> = hits.iter().collect();
+                if !hits.is_empty() {
+                    let told = told(site, idx, (condition, &condition.rules), &hits, Given::Beyond);
                     told.iter().for_each(|t| out.put(step.number.value, t, &condition.name.value));
+                }
+            }
+            let pairs = facts.combinations.iter().flat_map(|c| here(&c.hits));
+            out.more.extend(pairs.filter(|h| h.strength < Strength::Watch).map(|_| step.number.value));
+        }
+        out
+    }
+
+    /// Those that leave a session open. Whoever is outside one of its protocols is named at the acts of that protocol.
+    pub fn of_session(site: &Site<'_>, visit: &Visit, effects: &[Effect]) -> Self {
+        let mut out = Self::default();
+        for effect in effects {
+            let name = &site.catalog.conditions[effect.condition].name.value;
+            effect.told.each(|told, number| out.put(number, told, name));
+            for joint in &effect.together {
+                joint.told.each(|told, number| out.more.extend((told.0 < Strength::Watch).then_some(number)));
+            }
+            if effect.outside.len() == visit.parts.len() {
+                continue;
+            }
+            for (number, act) in (1..).zip(&visit.acts) {
+                if act.steps.members.iter().all(|m| effect.outside.contains(&m.part)) {
+                    out.put(number, &(Strength::Never, String::new()), name);
                 }
             }
         }
         out
     }
 
-    /// Those that leave a session open.
-    pub fn of_session(site: &Site<'_>, effects: &[Effect]) -> Self {
-        let mut out = Self::default();
-        for effect in effects {
-            let name = &site.catalog.conditions[effect.condition].name.value;
-            effect.told.each(|told, number| out.put(number, told, name));
-        }
-        out
-    }
-
-    /// Watching, and a limit that the step keeps to, change nothing.
+    /// Watching, and a limit that the step keeps to, change nothing. One act may stand for several protocols.
     fn put(&mut self, step: u32, told: &Told, name: &str) {
-        if told.0 < Strength::Watch && told.1 != AS_WRITTEN {
-            self.0.entry(step).or_default().entry(told.clone()).or_default().push(name.to_string());
-        }
-    }
-
-    /// Tells a step by its number.
-    pub fn tell(&self, step: &mut StepView) {
-        let told = self.at(step.number);
-        step.altered_more = told.is_some();
-        step.altered = told.unwrap_or_default();
-    }
-
-    /// Names by what is asked for; empty where all that changes a step is local or a pair, `None` if nothing does.
-    fn at(&self, step: u32) -> Option<Vec<Pair>> {
-        let mut out: Vec<Pair> = Vec::new();
-        for ((strength, limits), names) in self.0.get(&step)? {
-            let Some(label) = label(*strength) else { continue };
-            let names = names.join(", ");
-            let text = if limits.is_empty() { names } else { format!("{names}: {limits}") };
-            match out.last_mut().filter(|p| p.label == label) {
-                Some(last) => last.text = format!("{}; {text}", last.text),
-                None => out.push(Pair { label: label.into(), text }),
+        if told.0 == Strength::NotHere {
+            self.more.insert(step);
+        } else if told.0 < Strength::Watch && told.1 != AS_WRITTEN {
+            let names = self.named.entry(step).or_default().entry(told.clone()).or_default();
+            if !names.iter().any(|n| n == name) {
+                names.push(name.to_string());
             }
         }
-        Some(out)
+    }
+
+    /// Tells a step by its number, if it loads the body.
+    pub fn tell(&self, step: &mut StepView) {
+        let told = self.named.get(&step.number).filter(|_| step.treats).into_iter().flatten();
+        step.altered = told.map(|((strength, limits), names)| said(*strength, limits, &names.join("; "))).collect();
+        step.altered_more = step.treats && self.more.contains(&step.number);
     }
 }
 
-/// What is asked of whoever carries the step out; `None` for what is told where it holds.
-fn label(strength: Strength) -> Option<&'static str> {
-    match strength {
-        Strength::Never => Some("Leave out for"),
-        Strength::Limit => Some("Lower for"),
-        Strength::AskFirst => Some("Written clearance first for"),
-        Strength::NotHere | Strength::Watch | Strength::None => None,
+/// A row for each thing that is asked for, so that the numbers of one condition are not read as those of the next.
+fn said(strength: Strength, limits: &str, names: &str) -> Pair {
+    let (label, limits) = match limits.strip_prefix(AS_WRITTEN).and_then(|rest| rest.strip_prefix("; ")) {
+        Some(instead) => ("Instead for", instead),
+        None if strength == Strength::Never => ("Leave out for", limits),
+        None if strength == Strength::AskFirst => ("Written clearance first for", limits),
+        None => ("Lower for", limits),
+    };
+    let text = if limits.is_empty() { names.to_string() } else { format!("{names}: {limits}") };
+    Pair { label: label.into(), text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_row_has_the_names_and_the_numbers_of_one_thing() {
+        let mut altered = Altered::default();
+        let told = [
+            (Strength::Limit, "pain at most 2/10", "A"),
+            (Strength::Limit, "pain at most 2/10", "B, or b"),
+            (Strength::Limit, "no more than written; else rest", "C"),
+            (Strength::Limit, AS_WRITTEN, "D"),
+            (Strength::Never, "", "E"),
+            (Strength::Never, "", "E"),
+            (Strength::AskFirst, "", "F"),
+            (Strength::Watch, "", "G"),
+            (Strength::NotHere, "", "H"),
+        ];
+        for (strength, limits, name) in told {
+            altered.put(7, &(strength, limits.to_string()), name);
+        }
+        let rows = altered.named[&7].iter().map(|((s, l), n)| said(*s, l, &n.join("; ")));
+        let rows: Vec<String> = rows.map(|p| format!("{} {}", p.label, p.text)).collect();
+        let wanted =
+            ["Leave out for E", "Instead for C: else rest", "Lower for A; B, or b: pain at most 2/10", "Written clearance first for F"];
+        assert_eq!(rows, wanted);
+        assert!(altered.more.contains(&7));
     }
 }

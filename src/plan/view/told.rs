@@ -31,13 +31,14 @@ pub type Rows<'a> = (&'a Condition, &'a [Rule]);
 
 /// What hits of one step or home item of a protocol tell its reader.
 ///
-/// What is barred for whoever has the condition stands alone. What is left out where the trouble is goes on elsewhere,
-/// so limits and clearances stand beside it; where there is any of these, watching goes without saying.
+/// What is barred for whoever has the condition stands alone, and is told as never, since here the trouble need not show.
+/// What is left out where the trouble is goes on elsewhere, so limits and clearances stand beside it; where there is any
+/// of these, watching goes without saying.
 pub fn told(site: &Site<'_>, idx: Idx<Protocol>, (condition, rules): Rows<'_>, hits: &[&Hit], given: Given) -> Vec<Told> {
     let any = |strength: Strength| hits.iter().any(|h| h.strength == strength).then(|| (strength, String::new()));
     let bars = hits.iter().any(|h| h.strength == Strength::NotHere && rules.get(h.rule).is_some_and(|r| condition.bars(r)));
-    if let Some(barred) = any(Strength::Never).or_else(|| any(Strength::NotHere).filter(|_| bars)) {
-        return vec![barred];
+    if any(Strength::Never).is_some() || bars {
+        return vec![(Strength::Never, String::new())];
     }
     let limits = hits.iter().filter(|h| h.strength == Strength::Limit);
     let mut limits: Vec<String> = limits.filter_map(|h| limit(site, idx, rules.get(h.rule)?, h, given)).collect();

@@ -6,6 +6,7 @@ use crate::model::Kind;
 use crate::model::docs::{Pack, Word};
 use crate::model::evidence::{Certainty, Comparator, Design, Direction, Domain, HarmsStatus, Judgement, RetractionStatus};
 use crate::model::region::Tag;
+use crate::model::terms::OWN;
 use crate::model::unit::{UNITS, Unit};
 use crate::model::vocabulary::{Basis, Cover, Danger, Per, Role, Strength, Stressor, ThermalSource, Urgency};
 use crate::plan::site::{Site, doc, texts};
@@ -104,7 +105,7 @@ pub fn anchor(list: &str, word: &str) -> String {
 
 fn groups() -> Vec<Group> {
     let owned = |text: &'static str| text.to_string();
-    let own = terms::OWN.map(|(word, means)| Term { id: anchor("word", word), word: word.into(), means: means.into() });
+    let own = OWN.map(|(word, means)| Term { id: anchor("word", word), word: word.into(), means: means.into() });
     let tags: Vec<Tag> = Tag::ALL.iter().map(|(tag, _)| *tag).collect();
     let clock = |u: Urgency| format!("{}. {}", words::capital(u.clock()), terms::urgency(u));
     vec![
@@ -191,7 +192,7 @@ mod tests {
 
     #[test]
     fn our_own_words_are_in_order() {
-        assert!(terms::OWN.windows(2).all(|w| w[0].0.to_lowercase() < w[1].0.to_lowercase()));
+        assert!(OWN.windows(2).all(|w| w[0].0.to_lowercase() < w[1].0.to_lowercase()));
     }
 
     /// NIST SP 811 (2008), appendix B: 1 kgf = 9.80665 N.

@@ -1,5 +1,6 @@
 //! The leaflet of a protocol: the words of the pack for the person, with the doses of the page, and when to get help.
 
+use crate::compute::steps::StepFacts;
 use crate::model::Idx;
 use crate::model::Kind;
 use crate::model::docs::Protocol;
@@ -76,12 +77,10 @@ pub fn leaflet(site: &Site<'_>, idx: Idx<Protocol>) -> Option<LeafletPage> {
     let text = site.maybe_prose(&p.leaflet, 1)?;
     let mut frame = super::under_course(site, site.doc_frame(own));
     frame.title = format!("Leaflet: {}", frame.title);
-    // What was measured is no treatment.
-    let done = steps::steps(site, idx)
-        .into_iter()
-        .filter(|s| s.treats && s.measure.is_none())
-        .map(|s| Done { what: s.action, dose: s.dose })
-        .collect();
+    // Taking a measure is no treatment.
+    let measures = |f: &StepFacts| f.technique.is_some_and(|t| site.catalog.techniques[t].role == Role::Measurement);
+    let treating = steps::steps(site, idx).into_iter().zip(&site.facts.of(idx).steps).filter(|(s, f)| s.treats && !measures(f));
+    let done = treating.map(|(s, _)| Done { what: s.action, dose: s.dose }).collect();
     let home = steps::home(site, idx).into_iter().map(at_home);
     Some(LeafletPage {
         protocol: site.link(own),
@@ -122,7 +121,7 @@ fn normal(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Pair> {
         let Some(technique) = step.technique.map(|t| &site.catalog.techniques[t]) else { continue };
         let Some(words) = text(&technique.after_effects) else { continue };
         // Of a measurement what it leaves behind, and not that it leaves nothing.
-        if technique.role == Role::Measurement && technique.after_effects_last.is_none() {
+        if technique.role == Role::Measurement && words.trim_end_matches('.').eq_ignore_ascii_case("none") {
             continue;
         }
         let lasts = technique.after_effects_last.as_ref().map(|q| format!(" It lasts {}.", q.value.shown())).unwrap_or_default();

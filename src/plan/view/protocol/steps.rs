@@ -79,7 +79,7 @@ pub struct StepView {
     pub traces: Vec<Trace>,
     /// For whom it is left out, lower, or waits for clearance, by name.
     pub altered: Vec<Pair>,
-    /// True if a condition changes it at all; the cautions say what.
+    /// True if something local or two conditions together change it; the cautions say what.
     pub altered_more: bool,
 }
 

@@ -75,7 +75,7 @@ pub fn once(once: Once) -> &'static str {
 /// All acts in order.
 pub fn acts(site: &Site<'_>, visit: &Visit) -> Vec<ActView> {
     let mut all: Vec<Vec<Option<StepView>>> = visit.parts.iter().map(|p| steps::steps(site, *p).into_iter().map(Some).collect()).collect();
-    let altered = Altered::of_session(site, &effects(site, visit, Given::Beyond));
+    let altered = Altered::of_session(site, visit, &effects(site, visit, Given::Beyond));
     let mut exposure = None;
     let mut position = None;
     let mut out = Vec::new();
