@@ -267,7 +267,21 @@ fn an_edition_keeps_an_address_of_its_own() {
     assert!(std::fs::read_to_string(dir.path().join("public/index.html")).unwrap().contains("1.1.0"));
     assert!(dir.path().join("public/1.1.0/index.html").exists());
 
-    copy(&dir.path().join("pack"), &dir.path().join("other")).unwrap();
-    let two = compile(&["pack", "other"]);
-    assert_ne!(status(&two), 0);
+    // What is there and was not written for the edition is refused before anything is written.
+    for (name, said) in [("letter.txt", "holds files that fascicle did not write"), ("site", "was not written there by --edition-folder")] {
+        let into = dir.path().join(name.trim_end_matches(".txt"));
+        let folder = into.join("1.1.0");
+        std::fs::create_dir_all(&folder).unwrap();
+        if name == "site" {
+            assert_eq!(status(&fascicle(dir.path(), &["compile", "pack", "--into", "site/1.1.0", "--today", "2026-12-01"])), 0);
+        } else {
+            std::fs::write(folder.join(name), "mine").unwrap();
+        }
+        let before = snapshot(&into);
+        let refused =
+            fascicle(dir.path(), &["compile", "pack", "--into", into.to_str().unwrap(), "--edition-folder", "--today", "2026-12-01"]);
+        assert_eq!(status(&refused), 2);
+        assert!(stderr(&refused).contains(said), "{}", stderr(&refused));
+        assert_eq!(before, snapshot(&into));
+    }
 }

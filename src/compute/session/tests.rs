@@ -123,6 +123,36 @@ fn what_is_done_once_is_counted_once() {
     }
 }
 
+/// A gauge presses as a thumb does: nobody is pressed before the questions and the consent of every protocol, though a
+/// baseline that needs the position of the questions would save a turn.
+#[test]
+fn what_is_asked_and_agreed_comes_before_a_gauge_that_presses() {
+    let mut catalog = demo();
+    let row = |id: &str| catalog.protocols.iter().find(|(_, p)| &*p.head.id.value == id).expect("is there").0;
+    let (pressed, other) = (row("infraspinatus"), row("levator-scapulae"));
+    let mut rows = catalog.protocols.rows().to_vec();
+    let prone = rows[pressed.row()].steps[3].position.take();
+    rows[other.row()].steps[0].position = prone;
+    rows[other.row()].steps[1].action.value = "Ask for consent to the neck.".into();
+    catalog.protocols = crate::model::Table::new(rows);
+    let mut session = catalog.sessions.rows()[0].clone();
+    for (protocol, idx) in session.protocols.iter_mut().zip([pressed, other]) {
+        protocol.to = Some(idx);
+    }
+    let facts = crate::compute::compute(&catalog, TODAY);
+    let visit = compute(&catalog, &session, &facts.protocols).visit;
+    let role = |act: &Act| {
+        let lead = act.steps.lead;
+        let own = &facts.of(visit.parts[lead.part]).steps[lead.step];
+        (own.technique.map(|t| catalog.techniques[t].role), own.is_treatment())
+    };
+    let first = visit.acts.iter().position(|a| role(a).1).expect("something loads");
+    assert_eq!(role(&visit.acts[first]).0, Some(crate::model::vocabulary::Role::Measurement), "the gauge is the first load");
+    let asked = |a: &Act| role(a).0 == Some(crate::model::vocabulary::Role::Screening) || a.steps.members.iter().any(|m| m.step == 1);
+    let last = visit.acts.iter().rposition(asked).expect("something is asked");
+    assert!(last < first, "act {} asks, act {} presses", last + 1, first + 1);
+}
+
 #[test]
 fn safety_is_never_left_out_and_warmth_goes_first() {
     let catalog = demo();
