@@ -132,6 +132,7 @@ fn what_is_asked_and_agreed_comes_before_a_gauge_that_presses() {
     let (pressed, other) = (row("infraspinatus"), row("levator-scapulae"));
     let mut rows = catalog.protocols.rows().to_vec();
     let prone = rows[pressed.row()].steps[3].position.take();
+    rows[pressed.row()].steps[4].position.clone_from(&prone);
     rows[other.row()].steps[0].position = prone;
     rows[other.row()].steps[1].action.value = "Ask for consent to the neck.".into();
     catalog.protocols = crate::model::Table::new(rows);
