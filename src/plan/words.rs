@@ -125,6 +125,13 @@ pub fn parameter(name: &str) -> String {
 
 /// Label of repeats; it stands behind the number.
 pub const IN_ALL: &str = "in all";
+/// What stands behind passes: each line has as many.
+const A_LINE: &str = "a line";
+
+/// True for a label that stands behind its number, not before it.
+pub fn follows(label: &str) -> bool {
+    matches!(label, IN_ALL | A_LINE)
+}
 
 /// A dose entry for people.
 pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView {
@@ -135,10 +142,11 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
         DoseValue::Word(word) => (word.to_string(), None),
         DoseValue::Unreadable => ("not readable".to_string(), None),
     };
-    // "3 passes" names itself; of "2 repeats" it must be clear that the first is one of them.
+    // Of "2 repeats" it must be clear that the first is one of them, of "3 passes" that each line has them.
     let label = match (&entry.value, name) {
         (DoseValue::Amount(_), "reps") => IN_ALL.into(),
-        (DoseValue::Amount(_), "passes" | "sets") => String::new(),
+        (DoseValue::Amount(_), "passes") => A_LINE.into(),
+        (DoseValue::Amount(_), "sets") => String::new(),
         _ => parameter(name),
     };
     // Temperature and cover of a pack decide whether it burns, speed and lines of a sweep how cold the skin gets.
@@ -177,7 +185,7 @@ pub fn dose_line(entries: &[DoseView]) -> String {
         .iter()
         .map(|d| match d.label.as_str() {
             "" => d.shown(),
-            IN_ALL => format!("{} {IN_ALL}", d.shown()),
+            label if follows(label) => format!("{} {label}", d.shown()),
             label => format!("{label} {}", d.shown()),
         })
         .collect();

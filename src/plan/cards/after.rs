@@ -1,11 +1,11 @@
 //! What comes after the treatment: what goes home; then evidence, sources, house notes.
 
-use super::{block, line, piece, run, stop_text, treat};
+use super::{block, line, piece, run, signs_of, treat};
 use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::plan::fit::Block;
 use crate::plan::site::{Site, text, texts};
-use crate::plan::view::card::Item;
+use crate::plan::view::card::{Item, Piece};
 use crate::plan::view::protocol::{self, steps};
 use crate::plan::words;
 
@@ -42,7 +42,9 @@ fn home(i: usize, h: steps::HomeView) -> Block {
     often.extend(h.often.iter().map(|o| piece(&words::capital(&o.label), &o.text)));
     let (model, rules) = treat::thermal(h.thermal.as_ref());
     often.extend(rules.into_iter().chain(model));
-    let stop = run(vec![("Stop", Some(stop_text(h.stop.iter()).join(" · "))), ("First check", h.first_check)]);
+    let signs = signs_of(h.stop.iter(), false).into_iter().enumerate();
+    let mut stop: Vec<Piece> = signs.map(|(i, p)| if i == 0 { treat::marked(treat::STOP, p, "Stop") } else { p }).collect();
+    stop.extend(run(vec![("First check", h.first_check)]));
     let lead = Some(format!("At home {}: {}", i + 1, h.name));
     block(HOME, "home", Item { lead, dose: h.dose, lines: vec![often, stop], ..Item::default() })
 }

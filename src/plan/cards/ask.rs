@@ -29,10 +29,11 @@ pub(super) fn go_on() -> Block {
         Piece { mark: Some(BARRED), ..piece("A yes at this shape", "do not treat") },
         piece("Page", ""),
         sends_to(treat::ALL, "visit"),
-        sends_through(QUESTIONS, "ask"),
+        sends_through(treat::SET_UP, "position"),
         sends_through(treat::WHERE, "where"),
         sends_through(treat::NEXT, "steps"),
-        sends_to(after::HOME, "home"),
+        sends_through(after::HOME, "home"),
+        sends_through(QUESTIONS, "questions"),
         sends_through(CHANGES, "cautions"),
     ];
     block(MAY_I, "stop", Item { stop, lines: vec![pages], brief: true, ..Item::default() })

@@ -59,8 +59,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Protocol>, paper: Paper) -> Vec<Face> {
     let home = after::at_a_glance(site, idx);
     let mut blocks = ask::at_a_glance(site, idx, &flags, &steps);
     blocks.extend(treat::whole(treat::begin(site, idx), &steps, &home));
-    blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
     blocks.extend(treat::set_up(site, idx));
+    blocks.extend(treat::tailoring(&site.catalog.protocols[idx]));
     blocks.extend(treat::find(site, idx));
     blocks.extend(treat::at_a_glance(&steps));
     blocks.extend(home);
@@ -182,8 +182,8 @@ fn run(pieces: Vec<(&str, Option<String>)>) -> Vec<Piece> {
     pieces.into_iter().filter_map(|(label, text)| text.filter(|t| !t.is_empty()).map(|t| piece(label, t))).collect()
 }
 
-/// Stop rules; signs that are met in the same way stand together, whatever step they come from.
-fn stop_text<'a>(rules: impl Iterator<Item = &'a StopView>) -> Vec<String> {
+/// Stop rules: the signs, then what to do and, if asked for, what ends with it; at home that goes without saying. Signs that are met in the same way stand together, whatever step they come from.
+fn signs_of<'a>(rules: impl Iterator<Item = &'a StopView>, ends: bool) -> Vec<Piece> {
     let sign = |r: &StopView| r.sign.clone() + &r.at.as_ref().map(|a| format!(" ({a})")).unwrap_or_default();
     let mut runs: Vec<(&StopView, Vec<String>)> = Vec::new();
     for rule in rules {
@@ -194,9 +194,10 @@ fn stop_text<'a>(rules: impl Iterator<Item = &'a StopView>) -> Vec<String> {
         }
     }
     let one = |(rule, signs): (&StopView, Vec<String>)| {
-        let act = rule.act.as_ref().map(|a| format!(": {a}")).unwrap_or_default();
-        let then = rule.then.as_ref().filter(|t| *t != "end step").map(|t| format!(", {t}")).unwrap_or_default();
-        format!("{}{act}{then}", words::capital(&signs.join(", or ")))
+        let signs = words::capital(&signs.join(", or "));
+        let ends = rule.then.as_deref().filter(|t| ends && *t != "end step");
+        let met: Vec<&str> = rule.act.as_deref().into_iter().chain(ends).collect();
+        if met.is_empty() { piece("", signs) } else { piece(&signs, met.join(", ")) }
     };
     runs.into_iter().map(one).collect()
 }

@@ -61,8 +61,8 @@ pub fn faces(site: &Site<'_>, idx: Idx<Session>, paper: Paper) -> Option<Vec<Fac
     let named: Vec<_> = inside.iter().map(|e| name(e.condition)).collect();
     blocks.extend(ask::altered(&named, &views));
     blocks.extend(treat::whole(begin, &views, &[]));
-    blocks.extend(tailoring);
     blocks.extend(set_up);
+    blocks.extend(tailoring);
     blocks.extend(late);
     blocks.extend(find(site, visit));
     blocks.extend(treat::at_a_glance(&views));

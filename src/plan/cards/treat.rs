@@ -1,9 +1,9 @@
 //! What is done with the person on the table: set-up, finding, and the steps with what is watched and what stops them.
 
-use super::{ask, block, line, piece, run, stop_text};
+use super::{ask, block, line, piece, run, signs_of};
 use crate::model::Idx;
 use crate::model::docs::{Muscle, Protocol, SAYS_STOP};
-use crate::plan::fit::{Block, sends_through, sends_to};
+use crate::plan::fit::{Block, sends_through, sends_to, sends_to_step};
 use crate::plan::site::{Site, text, texts};
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::chart;
@@ -19,7 +19,7 @@ pub(super) const ALL: &str = "The whole visit: what next, how much?";
 /// Bar of side, position, room.
 pub(super) const SET_UP: &str = "Which side, which position?";
 /// Bar of the points.
-pub(super) const WHERE: &str = "Where exactly? Look here first";
+pub(super) const WHERE: &str = "Where exactly?";
 /// Bar of what lies near the muscle.
 const HAZARDS: &str = "Hazards here";
 /// Bar of the steps with their doses and signs.
@@ -29,7 +29,7 @@ const CHANGED: Mark = Mark { word: "leave out or change", shape: "triangle", cla
 /// How many charts stand beside each other.
 const BESIDE: usize = 2;
 /// Shape of a stop rule.
-const STOP: Mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
+pub(super) const STOP: Mark = Mark { word: "stop", shape: "octagon", class: "strength-never" };
 /// Shape of what is watched.
 const WATCH: Mark = Mark { word: "watch", shape: "ring", class: "strength-watch" };
 
@@ -46,13 +46,16 @@ pub fn set_up(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     let first =
         vec![piece("Side", protocol::side(p)), piece("Time", words::minutes(t.total)), piece("Changes of position", t.turns.to_string())];
     add(None, vec![first]);
-    for position in protocol::positions(site, idx) {
+    let fresh = protocol::positions(site, idx).into_iter().map(|position| {
         let supports = if position.supports.is_empty() { String::new() } else { format!(": {}", position.supports.join(", ")) };
-        let label = format!("From step {}", position.from);
-        add(None, vec![line(&label, format!("{}{supports}. {}", position.link.text, position.drape))]);
+        (position.from, format!("{}{supports}. {}", position.link.text, position.drape))
+    });
+    let again = protocol::turned_back(site, idx).into_iter().map(|(step, to)| (step, format!("{to} again")));
+    let mut all: Vec<(u32, String)> = fresh.chain(again).collect();
+    all.sort();
+    for (step, said) in all {
+        add(None, vec![line(&format!("From step {step}"), said)]);
     }
-    let back = protocol::turned_back(site, idx).into_iter().map(|(step, to)| piece(&format!("From step {step}"), format!("{to} again")));
-    add(None, Some(back.collect::<Vec<_>>()).filter(|l| !l.is_empty()).into_iter().collect());
     let named =
         |pairs: &[(&'static str, crate::source::Text)]| pairs.iter().map(|(label, text)| piece(label, &*text.value)).collect::<Vec<_>>();
     add(None, vec![line("Bring", texts(&p.equipment).join(", "))]);
@@ -69,7 +72,7 @@ fn drawn(site: &Site<'_>, muscle: Idx<Muscle>) -> Vec<Block> {
     let charts = chart::of_points(site, muscle);
     let row = |charts: &[chart::OnCard]| {
         let names: Vec<&str> = charts.iter().map(|c| &*c.panel.name).collect();
-        let said = "The other side is its mirror image. Find the place by the words; the drawing shows about where.";
+        let said = "Look here first; go by the words. Other side: mirror image.";
         let lines = vec![line("", format!("{}. {said}", names.join("; ")))];
         Block { keep_next: true, ..block(WHERE, "find", Item { lines, charts: charts.to_vec(), ..Item::default() }) }
     };
@@ -105,7 +108,9 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
     const CLASS: &str = "visit";
     let row = |item: Item| block(ALL, CLASS, Item { brief: true, ..item });
-    let signs = vec![sends_through(NEXT, "What to watch and signs: page"), sends_through(ask::CHANGES, "what a yes changes: page")];
+    let for_some = Piece { mark: Some(CHANGED), ..piece("", "lower, left out or after clearance for some\u{a0}·") };
+    let signs =
+        vec![piece("", "Signs, what to watch: page of the step\u{a0}·"), for_some, sends_through(ask::CHANGES, "all cautions: page")];
     let halt = halt(views).map(|b| row(Item { stop: b.item.stop, lines: vec![signs], ..Item::default() }));
     let mut out: Vec<Block> = halt.map(|b| Block { keep_next: true, ..b }).into_iter().collect();
     out.push(row(begin));
@@ -113,10 +118,10 @@ pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
         match group {
             [s] if stands(s) => {
                 let dose = if loads(s) { large(s) } else { Vec::new() };
-                let mut wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
-                wait.extend(thermal(s.thermal.as_ref()).1);
-                let lines = if wait.is_empty() { Vec::new() } else { vec![wait] };
-                out.push(row(Item { number: Some(s.number), lead: Some(action_of(s)), dose, lines, ..Item::default() }));
+                let rules = thermal(s.thermal.as_ref()).1;
+                let lines = if rules.is_empty() { Vec::new() } else { vec![rules] };
+                let (first, lead, aside) = (comes_first(s), Some(action_of(s)), page_of(s));
+                out.push(row(Item { number: Some(s.number), first, lead, aside, dose, lines, ..Item::default() }));
             }
             all => {
                 out.push(row(Item { lines: vec![all.iter().map(in_short).collect()], ..Item::default() }));
@@ -130,6 +135,12 @@ pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
     out
 }
 
+/// Where a step stands at length; with the shape of what is not the same for everybody.
+fn page_of(s: &StepView) -> Vec<Piece> {
+    let changes = !s.altered.is_empty() || s.altered_more;
+    vec![Piece { mark: Some(CHANGED).filter(|_| changes), ..sends_to_step(NEXT, s.number) }]
+}
+
 /// True if a step has a row of its own in the whole visit: it treats, or it tests or looks at the person.
 fn stands(s: &StepView) -> bool {
     loads(s) || (!s.asks && s.measure.is_none())
@@ -137,7 +148,7 @@ fn stands(s: &StepView) -> bool {
 
 /// What is done, with the time that it takes where nothing else says how much.
 fn action_of(s: &StepView) -> String {
-    if loads(s) { action(s) } else { format!("{}{}", action(s).trim_end_matches('.'), takes(s)) }
+    if loads(s) { s.action.clone() } else { format!("{}{}", s.action.trim_end_matches('.'), takes(s)) }
 }
 
 /// How long a step takes, in brackets.
@@ -190,27 +201,25 @@ fn loads(s: &StepView) -> bool {
 fn numerals(s: &StepView, earlier: &[&StepView]) -> Block {
     let before = earlier.last();
     let (fine, dose) = (s.dose.iter().filter(|d| d.minor), large(s));
-    let lead = Some(action(s));
+    let (first, lead) = (comes_first(s), Some(s.action.clone()));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
     pieces.extend(fine.map(|d| piece(&words::capital(&d.label), d.shown())));
     let (model, rules) = thermal(s.thermal.as_ref());
     pieces.extend(model);
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
-    pieces.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
     pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
-    let wait = run(vec![("Wait", Some(s.wait.join("; ")))]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
     let own = changed(s);
     let same = own.first().zip(earlier.iter().find(|e| changed(e) == own));
     let own =
         same.map_or(own.clone(), |(first, e)| vec![Piece { mark: first.mark, ..piece(&first.label, format!("as in step {}", e.number)) }]);
-    let mut lines: Vec<Vec<Piece>> = [wait, rules, own, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
+    let mut lines: Vec<Vec<Piece>> = [rules, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
         _ => lines.extend(signs(s, "")),
     }
-    block(NEXT, "do", Item { number: Some(s.number), lead, dose, lines, ..Item::default() })
+    block(NEXT, "do", Item { number: Some(s.number), first, lead, dose, changed: own, lines, ..Item::default() })
 }
 
 /// For whom a step is left out or lower, and where the rest stands.
@@ -236,9 +245,9 @@ pub(super) fn thermal(view: Option<&ThermalView>) -> (Option<Piece>, Vec<Piece>)
     (Some(piece("In the model", &t.card)), beyond.into_iter().chain(after).collect())
 }
 
-/// What is said in large numerals; minutes and degrees need no word.
+/// What is said in large numerals; minutes, degrees and cm/s need no word.
 fn large(s: &StepView) -> Vec<DoseView> {
-    let bare = |label: &str| if label == "time" { String::new() } else { label.trim_end_matches(" temperature").into() };
+    let bare = |label: &str| if matches!(label, "time" | "speed") { String::new() } else { label.trim_end_matches(" temperature").into() };
     let bare = |d: &DoseView| DoseView { label: bare(&d.label), ..d.clone() };
     s.dose.iter().filter(|d| !d.minor).map(bare).collect()
 }
@@ -262,6 +271,13 @@ fn action(s: &StepView) -> String {
     turn(s).map_or_else(|| s.action.clone(), |turn| format!("{turn} {}", s.action))
 }
 
+/// What comes before a step: its wait and the change of position.
+fn comes_first(s: &StepView) -> Option<String> {
+    let wait = (!s.wait.is_empty()).then(|| format!("Wait: {}.", s.wait.join("; ")));
+    let said: Vec<String> = wait.into_iter().chain(turn(s)).collect();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
 fn turn(s: &StepView) -> Option<String> {
     let to = s.new_position.as_ref().filter(|_| s.turns)?;
     Some(format!("Change to: {}.", to.text))
@@ -279,7 +295,7 @@ fn in_a_run(steps: &[StepView]) -> Block {
         }
     }
     lines.extend(steps.iter().filter(|s| !s.asks).flat_map(|s| signs(s, &format!("Step {}, ", s.number))));
-    block(NEXT, "do", Item { lines, ..Item::default() })
+    block(NEXT, "do", Item { lines, steps: steps.iter().map(|s| s.number).collect(), ..Item::default() })
 }
 
 /// What a sign asks for that says nothing of what comes after.
@@ -296,11 +312,10 @@ fn halt(views: &[StepView]) -> Option<Block> {
 
 /// What is watched in a step, then what stops it: a line each, behind its shape.
 fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
-    let marked = |mark: Mark, label: &str, text: String| vec![Piece { mark: Some(mark), ..piece(label, text) }];
     let label = |what: &str| words::capital(&format!("{of}{what}"));
     let every = s.watch_every.as_ref().map(|e| format!(" every {e}")).unwrap_or_default();
-    let watched = (s.treats && !s.watch.is_empty()).then(|| marked(WATCH, &label(&format!("watch{every}")), s.watch.join(" ")));
-    let first = label("stop");
+    let watched =
+        (s.treats && !s.watch.is_empty()).then(|| vec![marked(WATCH, piece(&label(&format!("watch{every}")), s.watch.join(" ")), "")]);
     // The gravest first.
     let mut rules: Vec<&StopView> = s.stop.iter().collect();
     rules.sort_by_key(|r| match r.then.as_deref() {
@@ -308,6 +323,19 @@ fn signs(s: &StepView, of: &str) -> Vec<Vec<Piece>> {
         Some("end session") => 1,
         _ => 2,
     });
-    let stop = stop_text(rules.into_iter()).into_iter().chain(s.leave.clone()).enumerate();
-    watched.into_iter().chain(stop.map(|(i, text)| marked(STOP, if i == 0 || !of.is_empty() { &first } else { "" }, text))).collect()
+    let leave = s.leave.iter().map(|l| piece("", l.clone()));
+    let stop = signs_of(rules.into_iter(), true).into_iter().chain(leave).enumerate();
+    let first = label("stop");
+    let stop = stop.map(|(i, p)| vec![marked(STOP, p, if i == 0 || !of.is_empty() { &first } else { "" })]);
+    watched.into_iter().chain(stop).collect()
+}
+
+/// A sign behind the shape; the word before the first, in the same letters.
+pub(super) fn marked(mark: Mark, sign: Piece, word: &str) -> Piece {
+    let label = match (word.is_empty(), sign.label.is_empty()) {
+        (true, _) => sign.label,
+        (false, true) => word.into(),
+        (false, false) => format!("{word}. {}", sign.label),
+    };
+    Piece { mark: Some(mark), label, ..sign }
 }

@@ -49,6 +49,7 @@ pub struct Type {
 #[derive(Clone, Copy, Serialize)]
 pub struct Sizes {
     text: Type,
+    far: Type,
     lead: Type,
     title: Type,
     heading: Type,
@@ -58,12 +59,15 @@ pub struct Sizes {
 }
 
 /// Sizes of a face, for whoever sets it.
-pub const SIZES: Sizes = Sizes { text: TEXT, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW, foot: FOOT };
+pub const SIZES: Sizes = Sizes { text: TEXT, far: FAR, lead: LEAD, title: TITLE, heading: BAR, stop: STOP, review: REVIEW, foot: FOOT };
 
-// What is read from the hand has 11 points, actions have 14 and in the overview 12, numerals and stop lines have 18, which are read from 70 cm (capitals of 17 and of
-// 22 minutes of arc; ISO 9241-303 gives 20 to 22, entered from memory). The foot names the card and is no instruction.
+// Capitals that are read from 70 cm: 18 points are 22 minutes of arc, 13 points 16; ISO 9241-303 gives 20 to 22 and 16 as the least (entered
+// from memory). Doses, numbers and stop lines have the first, all else that is asked with the person on the table the second. What is read
+// before and after, from the hand, has 11. The foot names the card and is no instruction.
 const TEXT: Type = Type { size: 11.0, line: 12.8, bold: false };
-const STRONG: Type = Type { size: 11.0, line: 12.8, bold: true };
+const STRONG: Type = Type { bold: true, ..TEXT };
+const FAR: Type = Type { size: 13.0, line: 15.0, bold: false };
+const FAR_STRONG: Type = Type { bold: true, ..FAR };
 const LEAD: Type = Type { size: 14.0, line: 16.2, bold: true };
 const BAR: Type = Type { size: 12.0, line: 14.0, bold: true };
 const TITLE: Type = Type { size: 16.0, line: 18.0, bold: true };
@@ -98,9 +102,9 @@ pub struct TextClass {
     pub least: f64,
 }
 
-/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm, 14 and 12 pt for actions, 11 pt for what is read in the
-/// hand, 8 pt for what only names the card (the last is common practice, no source).
-pub const CLASSES: [TextClass; 11] = [
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm at a glance, 14 pt for actions, 13 pt for what else is read
+/// from there, 11 pt for what is read in the hand, 8 pt for what only names the card (the last is common practice, no source).
+pub const CLASSES: [TextClass; 12] = [
     TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
     TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
     TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
@@ -109,6 +113,7 @@ pub const CLASSES: [TextClass; 11] = [
     TextClass { what: "Actions", selector: ".item-lead", points: LEAD.size, least: 14.0 },
     TextClass { what: "Actions in the overview", selector: ".item.brief .item-lead", points: BAR.size, least: 12.0 },
     TextClass { what: "Ways to points", selector: ".ring + .item-body .item-lead", points: BAR.size, least: 12.0 },
+    TextClass { what: "Text for the time of treatment", selector: ".item.far", points: FAR.size, least: 13.0 },
     TextClass { what: "Bars", selector: ".face-part > h3", points: BAR.size, least: 11.0 },
     TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
     TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },
@@ -148,10 +153,6 @@ fn text_height(text: &str, kind: Type, column: f64) -> f64 {
 }
 
 /// Height of a paragraph; a label is as wide as bold text and ends with a colon.
-fn paragraph_height(pieces: &[Piece], column: f64) -> f64 {
-    height_in(pieces, column, STRONG, TEXT)
-}
-
 fn height_in(pieces: &[Piece], column: f64, strong: Type, plain: Type) -> f64 {
     let mut rows = 1.0;
     let mut at = 0.0;
@@ -170,14 +171,14 @@ fn height_in(pieces: &[Piece], column: f64, strong: Type, plain: Type) -> f64 {
 }
 
 /// Height of a row of dose values, each kept together where it fits.
-fn dose_height(item: &Item, column: f64) -> f64 {
+fn dose_height(item: &Item, column: f64, text: Type) -> f64 {
     if item.dose.is_empty() {
         return 0.0;
     }
     let (mut rows, mut at) = (1.0, 0.0);
     for d in &item.dose {
-        let other = d.other.as_ref().map_or(0.0, |o| width(o, TEXT) + 2.0);
-        let label = if d.label.is_empty() { 0.0 } else { width(&d.label, TEXT) + 1.2 };
+        let other = d.other.as_ref().map_or(0.0, |o| width(o, text) + 2.0);
+        let label = if d.label.is_empty() { 0.0 } else { width(&d.label, text) + 1.2 };
         let wide = width(&d.value, STOP) + label + other + 0.5;
         if at > 0.0 && at + BETWEEN_DOSES + wide > column {
             rows += 1.0;
@@ -192,15 +193,29 @@ fn dose_height(item: &Item, column: f64) -> f64 {
     rows * STOP.line * PT
 }
 
+/// Width that a strong line loses to what stands at its end.
+fn aside_width(pieces: &[Piece]) -> f64 {
+    let one = |p: &Piece| width(&p.text, TEXT) + p.mark.map_or(0.0, |_| TEXT.size * PT + width(" ", TEXT));
+    if pieces.is_empty() { 0.0 } else { pieces.iter().map(one).sum::<f64>() + BETWEEN_DOSES }
+}
+
 /// Height of an item with the space after it.
 pub(super) fn item_height(item: &Item, room: Room) -> f64 {
+    let (text, strong) = if item.far { (FAR, FAR_STRONG) } else { (TEXT, STRONG) };
     let column = if item.number.is_some() { room.width - NUMBER } else { room.width - EDGE };
     let stop = item.stop.as_ref().map_or(0.0, |s| text_height(&s.text, STOP, room.width - EDGE - 8.0) + 0.6);
     // The way to a point is read while looking for it, an action from where one stands.
-    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, if item.ring || item.brief { BAR } else { LEAD }, column));
-    let body: f64 = item.lines.iter().map(|l| paragraph_height(l, column)).sum();
+    let action = match (item.ring || item.brief, item.far) {
+        (false, _) => LEAD,
+        (true, true) => FAR_STRONG,
+        (true, false) => BAR,
+    };
+    let first = item.first.as_ref().map_or(0.0, |t| text_height(t, action, column));
+    let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, action, column - aside_width(&item.aside)));
+    let body: f64 = item.lines.iter().map(|l| height_in(l, column, strong, text)).sum();
+    let changed = if item.changed.is_empty() { 0.0 } else { height_in(&item.changed, column, STRONG, TEXT) };
     let charts = if item.charts.is_empty() { 0.0 } else { CHART + 1.0 };
-    let content = stop + dose_height(item, column) + lead + charts + body;
+    let content = stop + first + dose_height(item, column, text) + lead + charts + changed + body;
     let least = if item.ring {
         RING
     } else if item.number.is_some() {
@@ -247,7 +262,7 @@ mod tests {
 
     #[test]
     fn words_wrap_and_long_words_break() {
-        assert!((lines("short", TEXT, 122.0) - 1.0).abs() < 1e-9 && (paragraph_height(&[], 122.0) - TEXT.line * PT).abs() < 1e-9);
+        assert!((lines("short", TEXT, 122.0) - 1.0).abs() < 1e-9 && (height_in(&[], 122.0, STRONG, TEXT) - TEXT.line * PT).abs() < 1e-9);
         assert!(lines(&"word ".repeat(60), TEXT, 122.0) >= 4.0);
         assert!(lines(&"x".repeat(200), TEXT, 122.0) >= 3.0);
     }

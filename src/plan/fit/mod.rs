@@ -43,7 +43,7 @@ fn further(first: &Face) -> Face {
 /// A block in whose lines a dot stands before each label that follows a text, so that the numbers of two rules are
 /// not read as those of one.
 fn apart(mut block: Block) -> Block {
-    for line in &mut block.item.lines {
+    for line in block.item.all_lines() {
         for i in 1..line.len() {
             let labelled = line.get(i).is_some_and(|p| !p.label.is_empty());
             let Some(before) = line.get_mut(i - 1).filter(|_| labelled) else { continue };
@@ -57,9 +57,57 @@ fn apart(mut block: Block) -> Block {
 
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
 ///
+/// The steps have the size of type for what is read with the person on the table. The other bars of the treatment have it, and of the first
+/// bar each item in turn, if that moves nothing of the bar to another of its faces and the card has no more of them.
+pub fn deal(blocks: &[Block], blank: &Face, paper: Paper) -> Vec<Face> {
+    let on = Room::on(paper);
+    let room = room_on(&further(blank), on);
+    let mut blocks = blocks.to_vec();
+    blocks.iter_mut().filter(|b| b.class == "do").for_each(|b| enlarge(&mut b.item, room, on));
+    let mut faces = settled(&blocks, blank, paper);
+    for (bar, which) in together(&blocks) {
+        let mut larger = blocks.clone();
+        larger.iter_mut().enumerate().filter(|(i, _)| which.contains(i)).for_each(|(_, b)| enlarge(&mut b.item, room, on));
+        let tried = settled(&larger, blank, paper);
+        if tried.len() <= faces.len() && shares(&tried, bar) == shares(&faces, bar) {
+            (blocks, faces) = (larger, tried);
+        }
+    }
+    faces
+}
+
+/// How many items of a bar stand on each of its faces.
+fn shares(faces: &[Face], bar: &str) -> Vec<usize> {
+    let shares = faces.iter().map(|f| f.sections.iter().filter(|s| s.heading == bar).map(|s| s.items.len()).sum());
+    shares.filter(|n| *n > 0).collect()
+}
+
+/// Which blocks get the larger type together, with their bar, in the order in which they are tried.
+fn together(blocks: &[Block]) -> Vec<(&'static str, Vec<usize>)> {
+    let mut out: Vec<(&'static str, Vec<usize>)> = Vec::new();
+    for (i, b) in blocks.iter().enumerate() {
+        match b.class {
+            // Where the other bars stand is looked up from the hand.
+            "stop" if b.item.lines.iter().flatten().all(|p| p.page_of.is_none()) => out.push((b.heading, vec![i])),
+            "visit" | "find" | "home" => match out.iter_mut().find(|(bar, _)| *bar == b.heading) {
+                Some((_, which)) => which.push(i),
+                None => out.push((b.heading, vec![i])),
+            },
+            _ => {}
+        }
+    }
+    out
+}
+
+/// Gives an item the larger type, unless it is then higher than a face.
+fn enlarge(item: &mut Item, room: f64, on: Room) {
+    item.far = true;
+    item.far = HEADING + item_height(item, on) <= room;
+}
+
 /// On which page a bar begins is known only afterwards, and the number may take less room than was left for it. So it
 /// is dealt again with the numbers found, until they hold; if they never do, the room left is kept.
-pub fn deal(blocks: &[Block], blank: &Face, paper: Paper) -> Vec<Face> {
+fn settled(blocks: &[Block], blank: &Face, paper: Paper) -> Vec<Face> {
     let loose = dealt(blocks.to_vec(), blank, paper);
     let mut pages = pages(&loose);
     for _ in 0..SETTLES {
@@ -144,14 +192,22 @@ pub fn sends_through(bar: &'static str, what: &str) -> Piece {
     Piece { text: format!("{what} {SOME_PAGE}–{SOME_PAGE}\u{a0}·"), page_of: Some(bar), ..Piece::default() }
 }
 
-/// First and last page of each bar.
-type Pages = BTreeMap<&'static str, (usize, usize)>;
+/// The page of a step in a bar.
+pub fn sends_to_step(bar: &'static str, step: u32) -> Piece {
+    Piece { step: Some(step), ..sends_to(bar, "page") }
+}
+
+/// First and last page of each bar and of each step in it.
+type Pages = BTreeMap<(&'static str, Option<u32>), (usize, usize)>;
 
 fn pages(faces: &[Face]) -> Pages {
     let mut pages = Pages::new();
     for face in faces {
         for section in &face.sections {
-            pages.entry(section.heading).or_insert((face.page, face.page)).1 = face.page;
+            let steps = section.items.iter().flat_map(|i| i.number.iter().chain(&i.steps)).map(|n| Some(*n));
+            for step in steps.chain([None]) {
+                pages.entry((section.heading, step)).or_insert((face.page, face.page)).1 = face.page;
+            }
         }
     }
     pages
@@ -159,10 +215,10 @@ fn pages(faces: &[Face]) -> Pages {
 
 /// Names the pages of bars: the first, or from the first to the last.
 fn tell(item: &mut Item, pages: &Pages) {
-    for line in &mut item.lines {
+    for line in item.all_lines() {
         line.retain_mut(|piece| {
             let Some(bar) = piece.page_of else { return true };
-            let Some((first, last)) = pages.get(bar) else { return false };
+            let Some((first, last)) = pages.get(&(bar, piece.step)) else { return false };
             let through = format!("{SOME_PAGE}–{SOME_PAGE}");
             let range = if first == last { first.to_string() } else { format!("{first}–{last}") };
             piece.text = piece.text.replacen(&through, &range, 1).replacen(SOME_PAGE, &first.to_string(), 1);
@@ -285,7 +341,7 @@ mod tests {
         for words in 0..120 {
             let sent = Item { lines: vec![vec![sends_to("Do", &"i ".repeat(words)), sends_to("Home", "home")]], ..Item::default() };
             let mut blocks = vec![Block { heading: "May I?", class: "stop", keep_next: false, one_face: false, item: sent }];
-            blocks.extend((0..60).map(|i| block(if i < 50 { "Do" } else { "Home" }, 2, false)));
+            blocks.extend((0..60).map(|i| Block { class: "back", ..block(if i < 50 { "Do" } else { "Home" }, 2, false) }));
             let faces = deal(&blocks, &blank(), A5);
             let on = |bar: &str| faces.iter().find(|f| f.sections.iter().any(|s| s.heading == bar)).map_or(0, |f| f.page);
             let told = &faces[0].sections[0].items[0].lines[0];
@@ -295,5 +351,39 @@ mod tests {
             tighter += usize::from(on_first(&dealt(blocks, &blank(), A5)) < on_first(&faces));
         }
         assert!(tighter > 0, "a number of one digit takes the room of two");
+    }
+
+    fn faces_of(class: &'static str, items: usize, words: usize) -> Vec<Face> {
+        let blocks: Vec<Block> = (0..items).map(|_| Block { class, ..block("Bar", words, false) }).collect();
+        deal(&blocks, &blank(), A5)
+    }
+
+    fn far(faces: &[Face]) -> usize {
+        faces.iter().flat_map(|f| &f.sections).flat_map(|s| &s.items).filter(|i| i.far).count()
+    }
+
+    #[test]
+    fn steps_have_the_larger_type_unless_one_is_then_higher_than_a_face() {
+        assert_eq!(far(&faces_of("do", 40, 20)), 40);
+        let first = (100..400).find(|words| far(&faces_of("do", 1, *words)) == 0).unwrap();
+        assert!(!faces_of("do", 1, first)[0].overfull, "it still fits in the smaller");
+    }
+
+    #[test]
+    fn another_bar_has_the_larger_type_only_if_nothing_of_it_moves_on() {
+        let (mut all, mut none) = (0, 0);
+        for items in 1..40 {
+            let faces = faces_of("find", items, 20);
+            match far(&faces) {
+                0 => none += 1,
+                n => all += usize::from(n == items),
+            }
+            assert!(faces.len() <= faces_of("back", items, 20).len(), "{items}");
+            assert_eq!(far(&faces_of("back", items, 20)), 0);
+        }
+        assert!(all > 0 && none > 0, "{all} {none}");
+        // Of the bar of questions each item by itself, the first first.
+        let some = (1..60).map(|items| faces_of("stop", items, 20)).find(|f| far(f) > 0 && far(f) < f[0].sections[0].items.len()).unwrap();
+        assert!(some[0].sections[0].items[0].far);
     }
 }

@@ -14,6 +14,7 @@ use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::model::vocabulary::Strength;
 use crate::plan::site::Site;
+use crate::plan::words;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What conditions do to steps, by the numbers of the steps.
@@ -88,16 +89,16 @@ impl Altered {
     }
 }
 
-/// A row for each thing that is asked for, so that the numbers of one condition are not read as those of the next.
+/// A row for each thing that is asked for, the number first, so that it is read as that of all the names behind it and of no other.
 fn said(strength: Strength, limits: &str, names: &str) -> Pair {
-    let (label, limits) = match limits.strip_prefix(AS_WRITTEN).and_then(|rest| rest.strip_prefix("; ")) {
-        Some(instead) => ("Instead for", instead),
-        None if strength == Strength::Never => ("Leave out for", limits),
-        None if strength == Strength::AskFirst => ("Written clearance first for", limits),
-        None => ("Lower for", limits),
+    let (label, text) = match limits.strip_prefix(AS_WRITTEN).and_then(|rest| rest.strip_prefix("; ")) {
+        Some(instead) => ("Instead for".into(), format!("{names}: {instead}")),
+        None if strength == Strength::Never => ("Leave out for".into(), names.into()),
+        None if strength == Strength::AskFirst => ("Written clearance first for".into(), names.into()),
+        None if limits.contains(|c: char| c.is_ascii_digit()) => (format!("{} for", words::capital(limits)), names.into()),
+        None => ("Lower for".into(), format!("{names}: {limits}")),
     };
-    let text = if limits.is_empty() { names.to_string() } else { format!("{names}: {limits}") };
-    Pair { label: label.into(), text }
+    Pair { label, text }
 }
 
 #[cfg(test)]
@@ -123,8 +124,7 @@ mod tests {
         }
         let rows = altered.named[&7].iter().map(|((s, l), n)| said(*s, l, &n.join("; ")));
         let rows: Vec<String> = rows.map(|p| format!("{} {}", p.label, p.text)).collect();
-        let wanted =
-            ["Leave out for E", "Instead for C: else rest", "Lower for A; B, or b: pain at most 2/10", "Written clearance first for F"];
+        let wanted = ["Leave out for E", "Instead for C: else rest", "Pain at most 2/10 for A; B, or b", "Written clearance first for F"];
         assert_eq!(rows, wanted);
         assert!(altered.more.contains(&7));
     }

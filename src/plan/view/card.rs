@@ -87,14 +87,32 @@ pub struct Item {
     pub ring: bool,
     /// True if the strong line is that of an overview, in smaller letters.
     pub brief: bool,
+    /// True if its text has the size of what is read with the person on the table; `fit` decides it.
+    pub far: bool,
     /// Charts beside each other, as high as `fit::CHART`.
     pub charts: Vec<OnCard>,
+    /// Strong line in front of the dose: what comes before it.
+    pub first: Option<String>,
     /// Strong line.
     pub lead: Option<String>,
+    /// At the end of the strong line: the page on which more stands.
+    pub aside: Vec<Piece>,
+    /// Numbers of the steps that it stands for, for lines that send to them.
+    #[serde(skip)]
+    pub steps: Vec<u32>,
     /// Dose in large numerals.
     pub dose: Vec<DoseView>,
+    /// For whom it is left out or changed; read before, from the hand, and always in that size.
+    pub changed: Vec<Piece>,
     /// Ordinary paragraphs, each of one or more labelled pieces.
     pub lines: Vec<Vec<Piece>>,
+}
+
+impl Item {
+    /// Every line of it.
+    pub fn all_lines(&mut self) -> impl Iterator<Item = &mut Vec<Piece>> {
+        [&mut self.aside, &mut self.changed].into_iter().chain(&mut self.lines)
+    }
 }
 
 /// A line that is read first.
@@ -119,6 +137,8 @@ pub struct Piece {
     pub flag: Option<String>,
     /// Id of the condition that the piece names.
     pub condition: Option<String>,
-    /// The bar whose first page is to be named in front of the text; without such a bar the piece is left out.
+    /// The bar whose pages are to be named in the text; without such a bar the piece is left out.
     pub page_of: Option<&'static str>,
+    /// The step of that bar whose page is meant.
+    pub step: Option<u32>,
 }

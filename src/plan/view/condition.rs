@@ -186,7 +186,7 @@ pub fn numbers_of(rule: &Rule, wanted: impl Fn(&DoseEntry) -> bool) -> String {
         let label = d.label.trim_end_matches(" at most");
         let most = if cover { "" } else { "at most " };
         // What is said behind a number stays behind it.
-        let said = if label == words::IN_ALL { format!("{most}{} {label}", d.value) } else { format!("{label} {most}{}", d.value) };
+        let said = if words::follows(label) { format!("{most}{} {label}", d.value) } else { format!("{label} {most}{}", d.value) };
         said.trim_start().to_string()
     };
     rule.max.entries.iter().filter(|e| wanted(e)).map(one).collect::<Vec<_>>().join(", ")
