@@ -19,11 +19,8 @@ fn judged() -> Judged {
 
 /// Every word of an item.
 fn words(item: &Item) -> String {
-    let pieces = item
-        .changed
-        .iter()
-        .chain(item.lines.iter().flatten())
-        .map(|p| format!("{}: {}", p.label, p.text).trim_start_matches(": ").to_string());
+    let pieces =
+        item.fine.iter().chain(&item.lines).flatten().map(|p| format!("{}: {}", p.label, p.text).trim_start_matches(": ").to_string());
     item.lead.clone().into_iter().chain(pieces).collect::<Vec<_>>().join("\n")
 }
 
@@ -238,7 +235,7 @@ fn a_step_that_goes_on_elsewhere_keeps_its_limits_and_clearances() {
         // What bars whoever has the condition is told as never, whatever the word of its row.
         let word = if beside { "Not here: step\u{a0}8" } else { "Never: steps\u{a0}5,\u{a0}7,\u{a0}8" };
         assert!(said.contains(word), "{scope}: {said}");
-        let limit = said.contains("step\u{a0}8, home\u{a0}1: effort at most 10\u{a0}%; else Sensation test");
+        let limit = said.contains("step\u{a0}8, home\u{a0}1: at most 10\u{a0}% of full effort; else Sensation test");
         assert_eq!(limit, beside, "{scope}: {said}");
     }
 }
@@ -246,7 +243,7 @@ fn a_step_that_goes_on_elsewhere_keeps_its_limits_and_clearances() {
 /// What is asked with the person on the table stands at the step in letters that are read from 70 cm (16 minutes of arc), or the
 /// step would be higher than a face.
 #[test]
-fn nearly_every_step_is_read_from_the_trolley() {
+fn nine_steps_of_ten_are_read_from_the_trolley() {
     let judged = judged();
     let cards = fascicle::plan::cards(judged.catalog.as_ref().unwrap(), &judged.facts, A5).unwrap();
     let steps: Vec<(&str, &Item)> = cards
@@ -256,5 +253,5 @@ fn nearly_every_step_is_read_from_the_trolley() {
         .map(|(_, id, i)| (id, i))
         .collect();
     let near: Vec<_> = steps.iter().filter(|(_, i)| !i.far).map(|(id, i)| (id, i.number)).collect();
-    assert!(near.len() * 20 < steps.len(), "{} of {}: {near:?}", near.len(), steps.len());
+    assert!(near.len() * 10 < steps.len(), "{} of {}: {near:?}", near.len(), steps.len());
 }

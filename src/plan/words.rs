@@ -128,9 +128,12 @@ pub const IN_ALL: &str = "in all";
 /// What stands behind passes: each line has as many.
 const A_LINE: &str = "a line";
 
+/// What stands behind a share: of what.
+const OF_FULL_EFFORT: &str = "of full effort";
+
 /// True for a label that stands behind its number, not before it.
 pub fn follows(label: &str) -> bool {
-    matches!(label, IN_ALL | A_LINE)
+    matches!(label, IN_ALL | A_LINE | OF_FULL_EFFORT)
 }
 
 /// A dose entry for people.
@@ -146,6 +149,7 @@ pub fn dose_entry(entry: &DoseEntry, technique: Option<&Technique>) -> DoseView 
     let label = match (&entry.value, name) {
         (DoseValue::Amount(_), "reps") => IN_ALL.into(),
         (DoseValue::Amount(_), "passes") => A_LINE.into(),
+        (DoseValue::Amount(_), "effort") => OF_FULL_EFFORT.into(),
         (DoseValue::Amount(_), "sets") => String::new(),
         _ => parameter(name),
     };

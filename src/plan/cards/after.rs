@@ -20,7 +20,7 @@ pub fn at_a_glance(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     if !care.is_empty() {
         out.push(block(HOME, "home", Item { lines: vec![line("", care)], ..Item::default() }));
     }
-    out.extend(steps::home(site, idx).into_iter().enumerate().map(|(i, h)| home(i, h)));
+    out.extend((1..).zip(steps::home(site, idx)).map(|(number, h)| home(number, h)));
     out
 }
 
@@ -37,14 +37,16 @@ pub fn behind(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
     said.map(|l| block("Behind it", "back", Item { lines: vec![l], ..Item::default() })).collect()
 }
 
-fn home(i: usize, h: steps::HomeView) -> Block {
+fn home(number: u32, h: steps::HomeView) -> Block {
     let mut often = vec![piece("", h.action)];
     often.extend(h.often.iter().map(|o| piece(&words::capital(&o.label), &o.text)));
     let (model, rules) = treat::thermal(h.thermal.as_ref());
     often.extend(rules.into_iter().chain(model));
     let signs = signs_of(h.stop.iter(), false).into_iter().enumerate();
-    let mut stop: Vec<Piece> = signs.map(|(i, p)| if i == 0 { treat::marked(treat::STOP, p, "Stop") } else { p }).collect();
-    stop.extend(run(vec![("First check", h.first_check)]));
-    let lead = Some(format!("At home {}: {}", i + 1, h.name));
-    block(HOME, "home", Item { lead, dose: h.dose, lines: vec![often, stop], ..Item::default() })
+    let stop: Vec<Piece> = signs.map(|(i, p)| if i == 0 { treat::marked(treat::STOP, p, "Stop") } else { p }).collect();
+    let check = run(vec![("First check", h.first_check)]);
+    let fine = Some(treat::changed(&h.altered)).filter(|c| !c.is_empty()).into_iter().collect();
+    let lead = Some(format!("At home {number}: {}", h.name));
+    let lines = [often, stop, check].into_iter().filter(|l| !l.is_empty()).collect();
+    block(HOME, "home", Item { lead, dose: h.dose, fine, lines, steps: vec![number], ..Item::default() })
 }

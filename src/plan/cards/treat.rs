@@ -1,10 +1,11 @@
 //! What is done with the person on the table: set-up, finding, and the steps with what is watched and what stops them.
 
-use super::{ask, block, line, piece, run, signs_of};
+use super::{after, ask, block, line, piece, run, signs_of};
 use crate::model::Idx;
 use crate::model::docs::{Muscle, Protocol, SAYS_STOP};
-use crate::plan::fit::{Block, sends_through, sends_to, sends_to_step};
+use crate::plan::fit::{Block, sends_through, sends_to_step};
 use crate::plan::site::{Site, text, texts};
+use crate::plan::view::altered::Changes;
 use crate::plan::view::card::{Item, Piece, StopLine};
 use crate::plan::view::chart;
 use crate::plan::view::muscle;
@@ -129,7 +130,9 @@ pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
         }
     }
     for b in home.iter().filter(|b| b.item.lead.is_some()) {
-        out.push(Block { keep_next: true, ..row(Item { lead: b.item.lead.clone(), ..Item::default() }) });
+        let mark = Some(CHANGED).filter(|_| !b.item.fine.is_empty());
+        let aside = vec![Piece { mark, ..sends_to_step(after::HOME, b.item.steps.first().copied().unwrap_or_default()) }];
+        out.push(Block { keep_next: true, ..row(Item { lead: b.item.lead.clone(), aside, ..Item::default() }) });
         out.push(row(Item { dose: b.item.dose.clone(), ..Item::default() }));
     }
     out
@@ -137,7 +140,7 @@ pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
 
 /// Where a step stands at length; with the shape of what is not the same for everybody.
 fn page_of(s: &StepView) -> Vec<Piece> {
-    let changes = !s.altered.is_empty() || s.altered_more;
+    let changes = !s.altered.rows.is_empty() || s.altered.more;
     vec![Piece { mark: Some(CHANGED).filter(|_| changes), ..sends_to_step(NEXT, s.number) }]
 }
 
@@ -209,27 +212,29 @@ fn numerals(s: &StepView, earlier: &[&StepView]) -> Block {
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
     pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
+    let place = run(vec![("Where", s.landmark.clone())]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
-    let own = changed(s);
-    let same = own.first().zip(earlier.iter().find(|e| changed(e) == own));
+    let own = changed(&s.altered);
+    let same = own.first().zip(earlier.iter().find(|e| changed(&e.altered) == own));
     let own =
         same.map_or(own.clone(), |(first, e)| vec![Piece { mark: first.mark, ..piece(&first.label, format!("as in step {}", e.number)) }]);
-    let mut lines: Vec<Vec<Piece>> = [rules, hazard, pieces].into_iter().filter(|l| !l.is_empty()).collect();
+    let mut lines: Vec<Vec<Piece>> = [rules, hazard].into_iter().filter(|l| !l.is_empty()).collect();
+    let fine = [own, place, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
         _ => lines.extend(signs(s, "")),
     }
-    block(NEXT, "do", Item { number: Some(s.number), first, lead, dose, changed: own, lines, ..Item::default() })
+    block(NEXT, "do", Item { number: Some(s.number), first, lead, dose, fine, lines, ..Item::default() })
 }
 
-/// For whom a step is left out or lower, and where the rest stands.
-fn changed(s: &StepView) -> Vec<Piece> {
-    let mut out: Vec<Piece> = s.altered.iter().map(|p| piece(&p.label, &p.text)).collect();
-    if s.altered_more {
+/// For whom a step or home item is left out or lower, and where the rest stands.
+pub(super) fn changed(changes: &Changes) -> Vec<Piece> {
+    let mut out: Vec<Piece> = changes.rows.iter().map(|p| piece(&p.label, &p.text)).collect();
+    if changes.more {
         if let Some(last) = out.last_mut() {
             last.text.push_str("\u{a0}·");
         }
-        out.push(sends_to(ask::CHANGES, "For a place that is affected, and for two conditions together: page"));
+        out.push(sends_through(ask::CHANGES, "For a place that is affected, and for two conditions together: page"));
     }
     if let Some(first) = out.first_mut() {
         first.mark = Some(CHANGED);
@@ -287,7 +292,7 @@ fn turn(s: &StepView) -> Option<String> {
 fn in_a_run(steps: &[StepView]) -> Block {
     let mut lines = vec![steps.iter().map(quiet).collect()];
     for s in steps {
-        let mut own = changed(s);
+        let mut own = changed(&s.altered);
         if let Some(first) = own.first_mut() {
             let label = if first.label.is_empty() { String::new() } else { format!(", {}", first.label.to_lowercase()) };
             first.label = format!("Step {}{label}", s.number);

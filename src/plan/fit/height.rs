@@ -213,9 +213,9 @@ pub(super) fn item_height(item: &Item, room: Room) -> f64 {
     let first = item.first.as_ref().map_or(0.0, |t| text_height(t, action, column));
     let lead = item.lead.as_ref().map_or(0.0, |t| text_height(t, action, column - aside_width(&item.aside)));
     let body: f64 = item.lines.iter().map(|l| height_in(l, column, strong, text)).sum();
-    let changed = if item.changed.is_empty() { 0.0 } else { height_in(&item.changed, column, STRONG, TEXT) };
+    let fine: f64 = item.fine.iter().map(|l| height_in(l, column, STRONG, TEXT)).sum();
     let charts = if item.charts.is_empty() { 0.0 } else { CHART + 1.0 };
-    let content = stop + first + dose_height(item, column, text) + lead + charts + changed + body;
+    let content = stop + first + dose_height(item, column, text) + lead + charts + fine + body;
     let least = if item.ring {
         RING
     } else if item.number.is_some() {

@@ -1,11 +1,10 @@
-//! For whom a step is left out, lowered or held up, by name: what each caution says of its steps, turned round, so that
-//! whoever stands at a step with large numerals need not look every condition up.
+//! For whom a step or home item is left out, lowered or held up, by name: what each caution says of its steps, turned round, so
+//! that whoever stands at a step with large numerals need not look every condition up.
 //!
 //! What is left out only where the trouble is shows itself there, and pairs of conditions are many: neither is named
 //! here. Where a step has one, card, page and room view send on to the cautions, which have everything.
 
 use super::parts::Pair;
-use super::protocol::steps::StepView;
 use super::session::cautions::Effect;
 use super::told::{AS_WRITTEN, Given, Told, told};
 use crate::compute::cautions::{Caution, Hit};
@@ -15,9 +14,19 @@ use crate::model::docs::Protocol;
 use crate::model::vocabulary::Strength;
 use crate::plan::site::Site;
 use crate::plan::words;
+use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// What conditions do to steps, by the numbers of the steps.
+/// What conditions do to one step or home item.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Changes {
+    /// For whom it is left out, lower, or waits for clearance, by name.
+    pub rows: Vec<Pair>,
+    /// True if something local or two conditions together change it; the cautions say what.
+    pub more: bool,
+}
+
+/// What conditions do to steps, by the numbers of the steps; or to home items, by theirs.
 #[derive(Default)]
 pub struct Altered {
     /// Names of conditions by what they do.
@@ -27,23 +36,32 @@ pub struct Altered {
 }
 
 impl Altered {
-    /// Those that leave a protocol open.
+    /// Those that leave a protocol open, at its steps.
     pub fn of_protocol(site: &Site<'_>, idx: Idx<Protocol>) -> Self {
+        Self::at(site, idx, false, site.catalog.protocols[idx].steps.iter().map(|s| s.number.value))
+    }
+
+    /// The same at its home items, which are numbered from 1.
+    pub fn of_home(site: &Site<'_>, idx: Idx<Protocol>) -> Self {
+        Self::at(site, idx, true, (1..).take(site.catalog.protocols[idx].home.len()))
+    }
+
+    fn at(site: &Site<'_>, idx: Idx<Protocol>, home: bool, numbers: impl Iterator<Item = u32>) -> Self {
         let mut out = Self::default();
         let (protocol, facts) = (&site.catalog.protocols[idx], site.facts.of(idx));
         let stays = |c: &&Caution| !protocol.population.excludes.iter().any(|e| e.to == Some(c.condition));
-        for (row, step) in protocol.steps.iter().enumerate() {
-            let here = |hits: &[Hit]| hits.iter().filter(|h| !h.home && h.step == row).copied().collect::<Vec<_>>();
+        for (row, number) in numbers.enumerate() {
+            let here = |hits: &[Hit]| hits.iter().filter(|h| h.home == home && h.step == row).copied().collect::<Vec<_>>();
             for caution in facts.cautions.iter().filter(stays) {
                 let (condition, hits) = (&site.catalog.conditions[caution.condition], here(&caution.hits));
                 let hits: Vec<&Hit> = hits.iter().collect();
                 if !hits.is_empty() {
                     let told = told(site, idx, (condition, &condition.rules), &hits, Given::Beyond);
-                    told.iter().for_each(|t| out.put(step.number.value, t, &condition.name.value));
+                    told.iter().for_each(|t| out.put(number, t, &condition.name.value));
                 }
             }
             let pairs = facts.combinations.iter().flat_map(|c| here(&c.hits));
-            out.more.extend(pairs.filter(|h| h.strength < Strength::Watch).map(|_| step.number.value));
+            out.more.extend(pairs.filter(|h| h.strength < Strength::Watch).map(|_| number));
         }
         out
     }
@@ -71,9 +89,12 @@ impl Altered {
 
     /// Watching, and a limit that the step keeps to, change nothing. One act may stand for several protocols.
     fn put(&mut self, step: u32, told: &Told, name: &str) {
+        if told.0 >= Strength::Watch || told.1 == AS_WRITTEN {
+            return;
+        }
         if told.0 == Strength::NotHere {
             self.more.insert(step);
-        } else if told.0 < Strength::Watch && told.1 != AS_WRITTEN {
+        } else {
             let names = self.named.entry(step).or_default().entry(told.clone()).or_default();
             if !names.iter().any(|n| n == name) {
                 names.push(name.to_string());
@@ -81,11 +102,13 @@ impl Altered {
         }
     }
 
-    /// Tells a step by its number, if it loads the body.
-    pub fn tell(&self, step: &mut StepView) {
-        let told = self.named.get(&step.number).filter(|_| step.treats).into_iter().flatten();
-        step.altered = told.map(|((strength, limits), names)| said(*strength, limits, &names.join("; "))).collect();
-        step.altered_more = step.treats && self.more.contains(&step.number);
+    /// What they do to a step or home item, by its number.
+    pub fn of(&self, number: u32) -> Changes {
+        let rows = self.named.get(&number).into_iter().flatten();
+        Changes {
+            rows: rows.map(|((strength, limits), names)| said(*strength, limits, &names.join("; "))).collect(),
+            more: self.more.contains(&number),
+        }
     }
 }
 

@@ -102,8 +102,8 @@ pub struct Item {
     pub steps: Vec<u32>,
     /// Dose in large numerals.
     pub dose: Vec<DoseView>,
-    /// For whom it is left out or changed; read before, from the hand, and always in that size.
-    pub changed: Vec<Piece>,
+    /// What is read before, from the hand, and always in that size: for whom it is left out or changed, how it is set up.
+    pub fine: Vec<Vec<Piece>>,
     /// Ordinary paragraphs, each of one or more labelled pieces.
     pub lines: Vec<Vec<Piece>>,
 }
@@ -111,7 +111,7 @@ pub struct Item {
 impl Item {
     /// Every line of it.
     pub fn all_lines(&mut self) -> impl Iterator<Item = &mut Vec<Piece>> {
-        [&mut self.aside, &mut self.changed].into_iter().chain(&mut self.lines)
+        std::iter::once(&mut self.aside).chain(&mut self.fine).chain(&mut self.lines)
     }
 }
 

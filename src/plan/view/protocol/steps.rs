@@ -7,7 +7,7 @@ use crate::model::docs::{Branch, HomeItem, HouseThermal, Point, Protocol, Step, 
 use crate::model::vocabulary::{Role, Stressor};
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc, places, stops, text};
-use crate::plan::view::altered::Altered;
+use crate::plan::view::altered::{Altered, Changes};
 use crate::plan::view::parts::{DoseView, GroundView, Link, Pair, StopView, Trace};
 use crate::plan::view::position;
 use crate::plan::view::protocol::thermal::{self, ThermalView};
@@ -63,6 +63,8 @@ pub struct StepView {
     pub stop: Vec<StopView>,
     /// What the muscle says of its point that the step treats: when to leave it.
     pub leave: Option<String>,
+    /// The way to its point.
+    pub landmark: Option<String>,
     /// What lies at its point.
     pub hazard: Option<String>,
     /// What to do if its technique goes wrong.
@@ -77,10 +79,8 @@ pub struct StepView {
     pub stretch: Option<StretchView>,
     /// Rows of the dossier behind its numbers.
     pub traces: Vec<Trace>,
-    /// For whom it is left out, lower, or waits for clearance, by name.
-    pub altered: Vec<Pair>,
-    /// True if something local or two conditions together change it; the cautions say what.
-    pub altered_more: bool,
+    /// What conditions change of it, if it loads the body.
+    pub altered: Changes,
 }
 
 /// A home item.
@@ -96,6 +96,8 @@ pub struct HomeView {
     pub target: Option<String>,
     /// Dose.
     pub dose: Vec<DoseView>,
+    /// What conditions change of it.
+    pub altered: Changes,
     /// How often and for how long.
     pub often: Vec<Pair>,
     /// What its heat or cold does to the skin.
@@ -125,7 +127,7 @@ pub fn steps(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<StepView> {
         view.wait.push(format!("at least {} after step {earlier} ends", gap.value.shown()));
     }
     let altered = Altered::of_protocol(site, idx);
-    views.iter_mut().for_each(|v| altered.tell(v));
+    views.iter_mut().filter(|v| v.treats).for_each(|v| v.altered = altered.of(v.number));
     views
 }
 
@@ -157,6 +159,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         thermal: thermal_view(site, idx, f),
         stop,
         leave: point(site, idx, s).and_then(|p| text(&p.stop)),
+        landmark: point(site, idx, s).map(crate::plan::view::muscle::landmark),
         hazard: point(site, idx, s).and_then(|p| text(&p.hazard)),
         if_wrong: technique.map(|t| t.if_wrong.value.to_string()).filter(|t| !t.is_empty()).into_iter().collect(),
         success: text(&s.success),
@@ -164,8 +167,7 @@ fn step(site: &Site<'_>, idx: Idx<Protocol>, s: &Step, f: &StepFacts) -> StepVie
         wait: Vec::new(),
         stretch: f.stretch.as_ref().map(|x| stretch(site, x)),
         traces: trace::under(site, doc(Kind::Protocol, idx), &format!("steps/{}", s.number.value), f.technique),
-        altered: Vec::new(),
-        altered_more: false,
+        altered: Changes::default(),
     }
 }
 
@@ -219,7 +221,9 @@ fn branch(b: &Branch) -> String {
 /// Home items of a protocol.
 pub fn home(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<HomeView> {
     let protocol = &site.catalog.protocols[idx];
-    protocol.home.iter().zip(&site.facts.of(idx).home).map(|(item, f)| home_item(site, idx, item, f)).collect()
+    let altered = Altered::of_home(site, idx);
+    let items = (1..).zip(protocol.home.iter().zip(&site.facts.of(idx).home));
+    items.map(|(number, (item, f))| HomeView { altered: altered.of(number), ..home_item(site, idx, item, f) }).collect()
 }
 
 /// A number of times a day in words.
@@ -252,6 +256,7 @@ fn home_item(site: &Site<'_>, idx: Idx<Protocol>, item: &HomeItem, f: &StepFacts
         technique: site.follow(Kind::Technique, &item.technique),
         target: target(&item.target),
         dose: words::dose(&item.dose, technique),
+        altered: Changes::default(),
         often: often
             .into_iter()
             .filter_map(|(label, q)| q.as_ref().map(|q| Pair { label: label.into(), text: times_a_day(q.value.shown()) }))

@@ -7,7 +7,7 @@ use crate::compute::session::{Act, Once, Visit};
 use crate::model::docs::Protocol;
 use crate::model::{Idx, Kind};
 use crate::plan::site::{Site, doc};
-use crate::plan::view::altered::Altered;
+use crate::plan::view::altered::{Altered, Changes};
 use crate::plan::view::parts::{DoseView, Link, StopView};
 use crate::plan::view::protocol::steps::{self, StepView};
 use crate::plan::view::told::Given;
@@ -86,7 +86,7 @@ pub fn acts(site: &Site<'_>, visit: &Visit) -> Vec<ActView> {
             add(&mut step, other);
         }
         step.number = u32::try_from(row + 1).unwrap_or(u32::MAX);
-        altered.tell(&mut step);
+        step.altered = if step.treats { altered.of(step.number) } else { Changes::default() };
         step.turns = act.turns;
         step.position = act.position.map(|p| site.link(doc(Kind::Position, p)));
         step.new_position = step.position.clone().filter(|_| act.position != position);
