@@ -210,6 +210,29 @@ fn a_limit_without_a_number_says_on_the_card_what_to_do() {
 }
 
 #[test]
+fn many_cards_make_a_list_and_no_sheet() {
+    let dir = tempfile::tempdir().unwrap();
+    common::copy(&common::root().join("tests/checks/base"), dir.path()).unwrap();
+    let sheet = || {
+        let judged = judge(&[dir.path().to_path_buf()], common::TODAY).unwrap();
+        let files = built(&judged);
+        let cards =
+            files.iter().filter(|f| f.path.starts_with("cards/") && f.path.ends_with(".html") && !f.path.ends_with("all.html")).count();
+        (cards, unescape(files.iter().find(|f| f.path == "cards/all.html").unwrap().text()))
+    };
+    let (few, sheet_of_few) = sheet();
+    assert!(few > 0 && sheet_of_few.contains("class=\"face "));
+    let own = std::fs::read_to_string(dir.path().join("protocols/soleus.yaml")).unwrap();
+    for i in 0..40 {
+        let text = own.replacen("id: soleus", &format!("id: soleus-{i}"), 1);
+        std::fs::write(dir.path().join(format!("protocols/soleus-{i}.yaml")), text).unwrap();
+    }
+    let (many, list) = sheet();
+    assert!(many > 40 && !list.contains("class=\"face ") && list.contains(&format!("There are {many} cards")), "{many}");
+    assert!((0..40).all(|i| list.contains(&format!("href=\"soleus-{i}.html\""))));
+}
+
+#[test]
 fn headings_skip_no_level() {
     for pack in PACKS {
         for page in built(&judged(pack)).iter().filter(|b| b.shape == Shape::Page) {

@@ -32,24 +32,28 @@ pub fn one(site: &Site<'_>, idx: Idx<Protocol>) -> Cards {
     let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
     let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
     let page = Link { text: "Page of the protocol".into(), href: site.href(own) };
-    Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5) }
+    Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5), left_out: None }
 }
+
+/// With more cards the sheet of all is a list: a browser would have to print a thousand pages. House figure, no source.
+const ON_A_SHEET: usize = 40;
 
 /// The sheet of all cards.
 pub fn all(site: &Site<'_>) -> Cards {
-    let mut links = Vec::new();
-    let mut faces_of_all = Vec::new();
-    for (idx, p) in site.catalog.protocols.iter() {
-        let Some(href) = site.card(doc(Kind::Protocol, idx)) else { continue };
-        links.push(Link { text: p.title.value.to_string(), href });
-        faces_of_all.extend(faces(site, idx, A5));
+    let protocols = site.catalog.protocols.iter().filter_map(|(idx, p)| Some((idx, p, site.card(doc(Kind::Protocol, idx))?)));
+    let protocols: Vec<_> = protocols.collect();
+    let sessions = site.catalog.sessions.iter().filter(|(idx, _)| site.facts.sessions.get(idx.row()).is_some());
+    let sessions: Vec<_> = sessions.filter_map(|(idx, s)| Some((idx, s, site.card(doc(Kind::Session, idx))?))).collect();
+    let of_protocols = protocols.iter().map(|(_, p, href)| Link { text: p.title.value.to_string(), href: href.clone() });
+    let of_sessions = sessions.iter().map(|(_, s, href)| Link { text: s.title.value.to_string(), href: href.clone() });
+    let links: Vec<Link> = of_protocols.chain(of_sessions).collect();
+    let left_out = Some(links.len()).filter(|n| *n > ON_A_SHEET);
+    let mut on_it = Vec::new();
+    if left_out.is_none() {
+        on_it.extend(protocols.iter().flat_map(|(idx, _, _)| faces(site, *idx, A5)));
+        on_it.extend(sessions.iter().filter_map(|(idx, _, _)| session::faces(site, *idx, A5)).flatten());
     }
-    for (idx, s) in site.catalog.sessions.iter() {
-        let Some((href, faces)) = site.card(doc(Kind::Session, idx)).zip(session::faces(site, idx, A5)) else { continue };
-        links.push(Link { text: s.title.value.to_string(), href });
-        faces_of_all.extend(faces);
-    }
-    Cards { frame: site.frame("Cards"), links, faces: faces_of_all }
+    Cards { frame: site.frame("Cards"), links, faces: on_it, left_out }
 }
 
 /// Faces of a protocol.

@@ -26,7 +26,7 @@ pub fn one(site: &Site<'_>, idx: Idx<Session>) -> Option<Cards> {
     let check = Link { text: "Does a printed card still hold?".into(), href: site.to(route::CARD_CHECK) };
     let all = Link { text: "All cards".into(), href: site.to(route::ALL_CARDS) };
     let page = Link { text: "Page of the session".into(), href: site.href(own) };
-    Some(Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5)? })
+    Some(Cards { frame, links: vec![page, all, check], faces: faces(site, idx, A5)?, left_out: None })
 }
 
 /// Faces of a session.

@@ -14,6 +14,8 @@ pub struct Cards {
     pub links: Vec<Link>,
     /// Faces in order.
     pub faces: Vec<Face>,
+    /// How many cards a sheet leaves to the links, since so many faces on one page are of no use to anybody.
+    pub left_out: Option<usize>,
 }
 
 /// One face.
