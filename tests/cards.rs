@@ -21,7 +21,7 @@ fn judged() -> Judged {
 fn words(item: &Item) -> String {
     let pieces =
         item.fine.iter().chain(&item.lines).flatten().map(|p| format!("{}: {}", p.label, p.text).trim_start_matches(": ").to_string());
-    item.lead.clone().into_iter().chain(pieces).collect::<Vec<_>>().join("\n")
+    item.first.iter().chain(&item.lead).cloned().chain(pieces).collect::<Vec<_>>().join("\n")
 }
 
 fn items(faces: &[Face]) -> impl Iterator<Item = (&'static str, &Item)> {
@@ -174,7 +174,16 @@ fn the_whole_visit_stands_behind_the_first_face_in_order_with_every_dose() {
     let mut steps = 0;
     for card in fascicle::plan::cards(catalog, &judged.facts, A5).unwrap() {
         let of = |class: &'static str| items(&card.faces).filter(move |(c, i)| *c == class && i.number.is_some()).map(|(_, i)| i);
-        let told = |i: &Item| (i.number, i.lead.clone(), i.dose.iter().map(DoseView::shown).collect::<Vec<_>>());
+        let told = |i: &Item| (i.number, i.first.clone(), i.lead.clone(), i.dose.iter().map(DoseView::shown).collect::<Vec<_>>());
+        // Each row sends to the face on which its step stands.
+        for row in of("visit") {
+            let step = card.faces.iter().find(|f| {
+                let mut own = f.sections.iter().filter(|s| s.class == "do").flat_map(|s| &s.items);
+                own.any(|i| i.number == row.number || row.number.is_some_and(|n| i.steps.contains(&n)))
+            });
+            let page = row.aside.iter().map(|p| p.text.rsplit(' ').next().unwrap_or_default()).collect::<String>();
+            assert_eq!(page, step.unwrap().page.to_string(), "{}, step {:?}", card.faces[0].id, row.number);
+        }
         // A step that tests or looks has a row there too, without a dose.
         let whole: Vec<_> = of("visit").filter(|i| !i.dose.is_empty()).map(told).collect();
         assert_eq!(whole, of("do").map(told).collect::<Vec<_>>(), "{}", card.faces[0].id);

@@ -39,12 +39,17 @@ fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Words in the order in which they were set. Two arguments of pdftotext put the file before the dash.
+/// Words in the order in which they were set.
 fn text_of(file: &Path) -> String {
+    flat(&lines_of(file))
+}
+
+/// The same with its lines. Two arguments of pdftotext put the file before the dash.
+fn lines_of(file: &Path) -> String {
     let out = file.with_extension("txt");
     let status = Command::new("pdftotext").args(["-raw", "-q"]).arg(file).arg(&out).status().unwrap();
     assert!(status.success());
-    flat(&std::fs::read_to_string(out).unwrap())
+    std::fs::read_to_string(out).unwrap()
 }
 
 fn protocols() -> impl Iterator<Item = (Idx<Protocol>, &'static str, &'static str)> {
@@ -172,6 +177,31 @@ fn must_say(idx: Idx<Protocol>) -> BTreeSet<String> {
 
 fn deck<'a>(title: &str, cards: &'a [Printed]) -> Deck<'a> {
     Deck { title: title.into(), cards: cards.iter().map(|c| Card { language: &c.language, faces: &c.faces }).collect() }
+}
+
+/// A range that is broken at the end of a line is read as two numbers, or as another one.
+#[test]
+fn no_range_is_torn() {
+    let cards = fascicle::plan::cards(catalog(), &DEMO.facts, fascicle::plan::paper::A5).unwrap();
+    let made = make(&deck("All", &cards), fascicle::plan::paper::A5).unwrap();
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("all.pdf");
+    std::fs::write(&file, &made.bytes).unwrap();
+    let text = lines_of(&file);
+    let lines: Vec<&str> = text.lines().map(str::trim).collect();
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let mut ranges = 0;
+    for pair in lines.windows(2) {
+        let (line, next) = (pair[0], pair[1]);
+        ranges += line.matches('–').count();
+        let rest = next.trim_start_matches(|c: char| c.is_ascii_digit());
+        // The number of a step, and the page at the end of its row, stand in front of a dose.
+        let before_dose = line.chars().all(|c| c.is_ascii_digit()) || line.contains("some: page ");
+        let half = digit(line.chars().next_back()) && rest.len() < next.len() && rest.starts_with('–');
+        let torn = line.ends_with('–') || next.starts_with('–') || (half && !before_dose);
+        assert!(!torn, "{line} / {next}");
+    }
+    assert!(ranges > 300, "{ranges}");
 }
 
 /// The estimate by which cards are dealt out never leaves less than what comes out of the typesetter.

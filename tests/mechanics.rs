@@ -414,7 +414,7 @@ fn every_stretch_of_the_demo_lengthens_its_muscle() {
     assert!((change(&soleus, "ankle.dorsiflexion 15") - 10.13).abs() < 0.02);
 }
 
-/// A number is computed once and shown everywhere: soleus becomes 10 mm longer on the page, on the card
+/// A number is computed once and shown everywhere: soleus becomes 10 mm longer on the page
 /// and in the data, and the page says that no limit is safe.
 #[test]
 fn a_stretch_stands_on_the_page_and_in_data() {

@@ -5,7 +5,7 @@ use crate::model::Idx;
 use crate::model::docs::Protocol;
 use crate::plan::fit::Block;
 use crate::plan::site::{Site, text, texts};
-use crate::plan::view::card::{Item, Piece};
+use crate::plan::view::card::Item;
 use crate::plan::view::protocol::{self, steps};
 use crate::plan::words;
 
@@ -43,10 +43,10 @@ fn home(number: u32, h: steps::HomeView) -> Block {
     let (model, rules) = treat::thermal(h.thermal.as_ref());
     often.extend(rules.into_iter().chain(model));
     let signs = signs_of(h.stop.iter(), false).into_iter().enumerate();
-    let stop: Vec<Piece> = signs.map(|(i, p)| if i == 0 { treat::marked(treat::STOP, p, "Stop") } else { p }).collect();
+    let stop = signs.map(|(i, p)| vec![treat::marked(treat::STOP, p, if i == 0 { "Stop" } else { "" })]);
     let check = run(vec![("First check", h.first_check)]);
     let fine = Some(treat::changed(&h.altered)).filter(|c| !c.is_empty()).into_iter().collect();
     let lead = Some(format!("At home {number}: {}", h.name));
-    let lines = [often, stop, check].into_iter().filter(|l| !l.is_empty()).collect();
+    let lines = std::iter::once(often).chain(stop).chain([check]).filter(|l| !l.is_empty()).collect();
     block(HOME, "home", Item { lead, dose: h.dose, fine, lines, steps: vec![number], ..Item::default() })
 }

@@ -73,7 +73,7 @@ pub(super) fn altered(names: &[(String, String)], steps: &[StepView]) -> Option<
 /// For whom the numbers of which steps are not worked out; with the steps, since no condition names them.
 fn not_worked_out(steps: &[StepView]) -> Vec<Piece> {
     // Whom a condition of that name keeps from the step is named once, among the conditions.
-    let named = |s: &StepView, who: &str| s.altered.rows.iter().any(|p| p.text.to_lowercase().split("; ").any(|n| n == who.to_lowercase()));
+    let named = |s: &StepView, who: &str| s.altered.kept_from.iter().any(|n| n.to_lowercase() == who.to_lowercase());
     let mut found: BTreeMap<&'static str, Vec<u32>> = BTreeMap::new();
     for s in steps {
         for who in s.thermal.iter().flat_map(|t| &t.not_for).filter(|w| !named(s, w)) {

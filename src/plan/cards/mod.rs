@@ -186,12 +186,14 @@ fn run(pieces: Vec<(&str, Option<String>)>) -> Vec<Piece> {
     pieces.into_iter().filter_map(|(label, text)| text.filter(|t| !t.is_empty()).map(|t| piece(label, t))).collect()
 }
 
-/// Stop rules: the signs, then what to do and, if asked for, what ends with it; at home that goes without saying. Signs that are met in the same way stand together, whatever step they come from.
+/// Stop rules: the signs, then what to do and, if asked for, what ends with it; at home that is said only where nothing else is. Signs
+/// that are met in the same way stand together, whatever step they come from; but not with one that has a threshold, or its threshold
+/// would be read for all.
 fn signs_of<'a>(rules: impl Iterator<Item = &'a StopView>, ends: bool) -> Vec<Piece> {
     let sign = |r: &StopView| r.sign.clone() + &r.at.as_ref().map(|a| format!(" ({a})")).unwrap_or_default();
     let mut runs: Vec<(&StopView, Vec<String>)> = Vec::new();
     for rule in rules {
-        match runs.iter_mut().find(|(first, _)| first.act == rule.act && first.then == rule.then) {
+        match runs.iter_mut().find(|(first, _)| (&first.act, &first.then, &first.at) == (&rule.act, &rule.then, &rule.at)) {
             Some((_, signs)) if signs.contains(&sign(rule)) => {}
             Some((_, signs)) => signs.push(sign(rule)),
             None => runs.push((rule, vec![sign(rule)])),
@@ -199,7 +201,7 @@ fn signs_of<'a>(rules: impl Iterator<Item = &'a StopView>, ends: bool) -> Vec<Pi
     }
     let one = |(rule, signs): (&StopView, Vec<String>)| {
         let signs = words::capital(&signs.join(", or "));
-        let ends = rule.then.as_deref().filter(|t| ends && *t != "end step");
+        let ends = rule.then.as_deref().filter(|t| *t != "end step" && (ends || rule.act.is_none()));
         let met: Vec<&str> = rule.act.as_deref().into_iter().chain(ends).collect();
         if met.is_empty() { piece("", signs) } else { piece(&signs, met.join(", ")) }
     };

@@ -109,9 +109,11 @@ pub fn find(site: &Site<'_>, idx: Idx<Protocol>) -> Vec<Block> {
 pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
     const CLASS: &str = "visit";
     let row = |item: Item| block(ALL, CLASS, Item { brief: true, ..item });
-    let for_some = Piece { mark: Some(CHANGED), ..piece("", "lower, left out or after clearance for some\u{a0}·") };
-    let signs =
-        vec![piece("", "Signs, what to watch: page of the step\u{a0}·"), for_some, sends_through(ask::CHANGES, "all cautions: page")];
+    let some = (views.iter().any(|s| changes(&s.altered)) || home.iter().any(|b| !b.item.fine.is_empty()))
+        .then(|| Piece { mark: Some(CHANGED), ..piece("", "some: lower, left out or after clearance\u{a0}·") });
+    let mut signs = vec![piece("", "Signs, what to watch: page of the step\u{a0}·")];
+    signs.extend(some);
+    signs.push(sends_through(ask::CHANGES, "all cautions: page"));
     let halt = halt(views).map(|b| row(Item { stop: b.item.stop, lines: vec![signs], ..Item::default() }));
     let mut out: Vec<Block> = halt.map(|b| Block { keep_next: true, ..b }).into_iter().collect();
     out.push(row(begin));
@@ -125,23 +127,31 @@ pub fn whole(begin: Item, views: &[StepView], home: &[Block]) -> Vec<Block> {
                 out.push(row(Item { number: Some(s.number), first, lead, aside, dose, lines, ..Item::default() }));
             }
             all => {
-                out.push(row(Item { lines: vec![all.iter().map(in_short).collect()], ..Item::default() }));
+                out.push(row(Item { lines: vec![all.iter().flat_map(in_short).collect()], ..Item::default() }));
             }
         }
     }
     for b in home.iter().filter(|b| b.item.lead.is_some()) {
-        let mark = Some(CHANGED).filter(|_| !b.item.fine.is_empty());
-        let aside = vec![Piece { mark, ..sends_to_step(after::HOME, b.item.steps.first().copied().unwrap_or_default()) }];
+        let page = sends_to_step(after::HOME, b.item.steps.first().copied().unwrap_or_default());
+        let aside = vec![not_for_all(!b.item.fine.is_empty(), page)];
         out.push(Block { keep_next: true, ..row(Item { lead: b.item.lead.clone(), aside, ..Item::default() }) });
         out.push(row(Item { dose: b.item.dose.clone(), ..Item::default() }));
     }
     out
 }
 
+fn changes(changes: &Changes) -> bool {
+    !changes.rows.is_empty() || changes.more
+}
+
+/// A piece with the shape and the word of what is not the same for everybody.
+fn not_for_all(changes: bool, page: Piece) -> Piece {
+    if changes { Piece { mark: Some(CHANGED), text: format!("some: {}", page.text), ..page } } else { page }
+}
+
 /// Where a step stands at length; with the shape of what is not the same for everybody.
 fn page_of(s: &StepView) -> Vec<Piece> {
-    let changes = !s.altered.rows.is_empty() || s.altered.more;
-    vec![Piece { mark: Some(CHANGED).filter(|_| changes), ..sends_to_step(NEXT, s.number) }]
+    vec![not_for_all(changes(&s.altered), sends_to_step(NEXT, s.number))]
 }
 
 /// True if a step has a row of its own in the whole visit: it treats, or it tests or looks at the person.
@@ -211,14 +221,15 @@ fn numerals(s: &StepView, earlier: &[&StepView]) -> Block {
     pieces.extend(model);
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
-    pieces.extend(run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]));
+    let ends = run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]);
     let place = run(vec![("Where", s.landmark.clone())]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
     let own = changed(&s.altered);
     let same = own.first().zip(earlier.iter().find(|e| changed(&e.altered) == own));
-    let own =
-        same.map_or(own.clone(), |(first, e)| vec![Piece { mark: first.mark, ..piece(&first.label, format!("as in step {}", e.number)) }]);
-    let mut lines: Vec<Vec<Piece>> = [rules, hazard].into_iter().filter(|l| !l.is_empty()).collect();
+    let own = same.map_or(own.clone(), |(first, e)| {
+        vec![Piece { mark: first.mark, ..piece("Not the same for everybody", format!("as in step {}", e.number)) }]
+    });
+    let mut lines: Vec<Vec<Piece>> = [rules, hazard, ends].into_iter().filter(|l| !l.is_empty()).collect();
     let fine = [own, place, pieces].into_iter().filter(|l| !l.is_empty()).collect();
     match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
         Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
@@ -246,7 +257,7 @@ pub(super) fn changed(changes: &Changes) -> Vec<Piece> {
 pub(super) fn thermal(view: Option<&ThermalView>) -> (Option<Piece>, Vec<Piece>) {
     let Some(t) = view else { return (None, Vec::new()) };
     let beyond = (!t.not_for.is_empty()).then(|| piece("Not worked out for", t.not_for.join(", ")));
-    let after = t.numb.as_ref().map(|numb| piece("Then", numb));
+    let after = t.numb.as_ref().map(|numb| piece("Afterwards", numb));
     (Some(piece("In the model", &t.card)), beyond.into_iter().chain(after).collect())
 }
 
@@ -257,23 +268,21 @@ fn large(s: &StepView) -> Vec<DoseView> {
     s.dose.iter().filter(|d| !d.minor).map(bare).collect()
 }
 
-/// A step of a run in the whole visit: its number and its action; how long it takes stands with the steps.
-fn in_short(s: &StepView) -> Piece {
-    piece(&s.number.to_string(), format!("{}.{}", action(s).trim_end_matches('.'), waits(s)))
-}
-
-fn waits(s: &StepView) -> String {
-    if s.wait.is_empty() { String::new() } else { format!(" Wait: {}.", s.wait.join("; ")) }
+/// A step of a run in the whole visit: its number, its action and, if it has signs, its page; how long it takes stands with the steps.
+fn in_short(s: &StepView) -> Vec<Piece> {
+    let said = piece(&s.number.to_string(), format!("{}.", action(s).trim_end_matches('.')));
+    let signs = !s.asks && !s.stop.is_empty();
+    std::iter::once(said).chain(signs.then(|| sends_to_step(NEXT, s.number))).collect()
 }
 
 /// A step of a run: its number, its time and its action.
 fn quiet(s: &StepView) -> Piece {
-    piece(&s.number.to_string(), format!("{}{}.{}", action(s).trim_end_matches('.'), takes(s), waits(s)))
+    piece(&s.number.to_string(), format!("{}{}.", action(s).trim_end_matches('.'), takes(s)))
 }
 
-/// What is done, after the change of position that comes before it.
+/// What is done, after what comes before it.
 fn action(s: &StepView) -> String {
-    turn(s).map_or_else(|| s.action.clone(), |turn| format!("{turn} {}", s.action))
+    comes_first(s).map_or_else(|| s.action.clone(), |first| format!("{first} {}", s.action))
 }
 
 /// What comes before a step: its wait and the change of position.

@@ -102,9 +102,9 @@ pub struct TextClass {
     pub least: f64,
 }
 
-/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm at a glance, 14 pt for actions, 13 pt for what else is read
-/// from there, 11 pt for what is read in the hand, 8 pt for what only names the card (the last is common practice, no source).
-pub const CLASSES: [TextClass; 12] = [
+/// Every class of text on a card. Least sizes: 18 pt for what is read from 70 cm at a glance, 14 pt for actions, in the overview 12, 13 pt for what else is
+/// read from there where a face has room for it, 11 pt for what is read in the hand, 8 pt for what only names the card (the last is common practice, no source).
+pub const CLASSES: [TextClass; 16] = [
     TextClass { what: "Doses", selector: ".item-dose .value", points: STOP.size, least: 18.0 },
     TextClass { what: "Stop lines", selector: ".item-stop", points: STOP.size, least: 18.0 },
     TextClass { what: "Numbers of steps", selector: ".item-number", points: STOP.size, least: 18.0 },
@@ -114,6 +114,10 @@ pub const CLASSES: [TextClass; 12] = [
     TextClass { what: "Actions in the overview", selector: ".item.brief .item-lead", points: BAR.size, least: 12.0 },
     TextClass { what: "Ways to points", selector: ".ring + .item-body .item-lead", points: BAR.size, least: 12.0 },
     TextClass { what: "Text for the time of treatment", selector: ".item.far", points: FAR.size, least: 13.0 },
+    TextClass { what: "Actions in a large overview", selector: ".item.brief.far .item-lead", points: FAR.size, least: 13.0 },
+    TextClass { what: "Ways to points, large", selector: ".far .ring + .item-body .item-lead", points: FAR.size, least: 13.0 },
+    TextClass { what: "Set-up of a step, and for whom it is changed", selector: ".item-fine", points: TEXT.size, least: 11.0 },
+    TextClass { what: "Pages in the overview", selector: ".item-aside", points: TEXT.size, least: 11.0 },
     TextClass { what: "Bars", selector: ".face-part > h3", points: BAR.size, least: 11.0 },
     TextClass { what: "Text", selector: ".face", points: TEXT.size, least: 11.0 },
     TextClass { what: "Foot", selector: ".face-foot", points: FOOT.size, least: 8.0 },

@@ -58,22 +58,27 @@ fn apart(mut block: Block) -> Block {
 /// Deals blocks out to faces. An item is never cut; a block that keeps with the next moves on with it.
 ///
 /// The steps have the size of type for what is read with the person on the table. The other bars of the treatment have it, and of the first
-/// bar each item in turn, if that moves nothing of the bar to another of its faces and the card has no more of them.
+/// bar each item in turn, if that moves nothing of the bar or of the whole visit to another face and the card has no more of them.
 pub fn deal(blocks: &[Block], blank: &Face, paper: Paper) -> Vec<Face> {
     let on = Room::on(paper);
     let room = room_on(&further(blank), on);
-    let mut blocks = blocks.to_vec();
+    let mut blocks: Vec<Block> = blocks.iter().cloned().map(apart).collect();
     blocks.iter_mut().filter(|b| b.class == "do").for_each(|b| enlarge(&mut b.item, room, on));
     let mut faces = settled(&blocks, blank, paper);
     for (bar, which) in together(&blocks) {
         let mut larger = blocks.clone();
         larger.iter_mut().enumerate().filter(|(i, _)| which.contains(i)).for_each(|(_, b)| enlarge(&mut b.item, room, on));
         let tried = settled(&larger, blank, paper);
-        if tried.len() <= faces.len() && shares(&tried, bar) == shares(&faces, bar) {
+        if tried.len() <= faces.len() && shares(&tried, bar) == shares(&faces, bar) && of_visit(&tried) == of_visit(&faces) {
             (blocks, faces) = (larger, tried);
         }
     }
     faces
+}
+
+/// How many items of the whole visit stand on each face.
+fn of_visit(faces: &[Face]) -> Vec<usize> {
+    faces.iter().map(|f| f.sections.iter().filter(|s| s.class == "visit").map(|s| s.items.len()).sum()).collect()
 }
 
 /// How many items of a bar stand on each of its faces.
@@ -136,7 +141,7 @@ fn dealt(blocks: Vec<Block>, blank: &Face, paper: Paper) -> Vec<Face> {
     let mut faces: Vec<Face> = Vec::new();
     let (mut face, mut used) = (blank.clone(), 0.0);
     let mut last_heading = "";
-    let mut blocks = blocks.into_iter().map(apart).collect::<Vec<_>>().into_iter();
+    let mut blocks = blocks.into_iter();
     while let Some(first) = blocks.next() {
         let mut group = vec![first];
         // What announces others moves on with the first of them.
@@ -224,7 +229,7 @@ fn tell(item: &mut Item, pages: &Pages) {
             piece.text = piece.text.replacen(&through, &range, 1).replacen(SOME_PAGE, &first.to_string(), 1);
             true
         });
-        if let Some(last) = line.last_mut().filter(|p| p.page_of.is_some()) {
+        if let Some(last) = line.last_mut() {
             last.text = last.text.trim_end_matches("\u{a0}·").to_string();
         }
     }

@@ -24,6 +24,9 @@ pub struct Changes {
     pub rows: Vec<Pair>,
     /// True if something local or two conditions together change it; the cautions say what.
     pub more: bool,
+    /// Names of those for whom it is left out or waits for clearance.
+    #[serde(skip)]
+    pub kept_from: Vec<String>,
 }
 
 /// What conditions do to steps, by the numbers of the steps; or to home items, by theirs.
@@ -105,9 +108,11 @@ impl Altered {
     /// What they do to a step or home item, by its number.
     pub fn of(&self, number: u32) -> Changes {
         let rows = self.named.get(&number).into_iter().flatten();
+        let kept_from = rows.clone().filter(|((strength, _), _)| matches!(strength, Strength::Never | Strength::AskFirst));
         Changes {
             rows: rows.map(|((strength, limits), names)| said(*strength, limits, &names.join("; "))).collect(),
             more: self.more.contains(&number),
+            kept_from: kept_from.flat_map(|(_, names)| names.clone()).collect(),
         }
     }
 }
@@ -118,7 +123,11 @@ fn said(strength: Strength, limits: &str, names: &str) -> Pair {
         Some(instead) => ("Instead for".into(), format!("{names}: {instead}")),
         None if strength == Strength::Never => ("Leave out for".into(), names.into()),
         None if strength == Strength::AskFirst => ("Written clearance first for".into(), names.into()),
-        None if limits.contains(|c: char| c.is_ascii_digit()) => (format!("{} for", words::capital(limits)), names.into()),
+        None if limits.contains("at most ") || limits.contains(" layers") => {
+            let (numbers, instead) = limits.split_once("; else ").map_or((limits, None), |(n, i)| (n, Some(i)));
+            let instead = instead.map(|i| format!(" (else {i})")).unwrap_or_default();
+            (format!("{} for", words::capital(numbers)), format!("{names}{instead}"))
+        }
         None => ("Lower for".into(), format!("{names}: {limits}")),
     };
     Pair { label, text }
@@ -135,6 +144,8 @@ mod tests {
             (Strength::Limit, "pain at most 2/10", "A"),
             (Strength::Limit, "pain at most 2/10", "B, or b"),
             (Strength::Limit, "no more than written; else rest", "C"),
+            (Strength::Limit, "hold at most 5 s; else rest", "I"),
+            (Strength::Limit, "seen 2 times", "J"),
             (Strength::Limit, AS_WRITTEN, "D"),
             (Strength::Never, "", "E"),
             (Strength::Never, "", "E"),
@@ -147,7 +158,14 @@ mod tests {
         }
         let rows = altered.named[&7].iter().map(|((s, l), n)| said(*s, l, &n.join("; ")));
         let rows: Vec<String> = rows.map(|p| format!("{} {}", p.label, p.text)).collect();
-        let wanted = ["Leave out for E", "Instead for C: else rest", "Pain at most 2/10 for A; B, or b", "Written clearance first for F"];
+        let wanted = [
+            "Leave out for E",
+            "Hold at most 5 s for I (else rest)",
+            "Instead for C: else rest",
+            "Pain at most 2/10 for A; B, or b",
+            "Lower for J: seen 2 times",
+            "Written clearance first for F",
+        ];
         assert_eq!(rows, wanted);
         assert!(altered.more.contains(&7));
     }

@@ -99,7 +99,7 @@ pub struct Item {
     pub lead: Option<String>,
     /// At the end of the strong line: the page on which more stands.
     pub aside: Vec<Piece>,
-    /// Numbers of the steps that it stands for, for lines that send to them.
+    /// Numbers of the steps, or of the home item, that it stands for, for lines that send to them.
     #[serde(skip)]
     pub steps: Vec<u32>,
     /// Dose in large numerals.

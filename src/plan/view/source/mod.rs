@@ -2,7 +2,7 @@
 
 mod appraisal;
 
-use super::parts::{DoseView, Frame, Link, LinkGroup, Pair};
+use super::parts::{Frame, Link, LinkGroup, Pair};
 use super::result::{ResultRow, row};
 use crate::model::docs::{Arm, Source};
 use crate::model::vocabulary::Citing;
@@ -70,8 +70,8 @@ pub struct ArmView {
     pub people: [String; 3],
     /// What was done.
     pub technique: Option<String>,
-    /// Dose.
-    pub dose: Vec<DoseView>,
+    /// Dose, each value in words.
+    pub dose: Vec<String>,
 }
 
 /// An outcome.
@@ -165,7 +165,7 @@ fn arm(a: &Arm) -> ArmView {
         name: a.name.value.to_string(),
         people: [count(&a.n), count(&a.analysed), count(&a.lost)],
         technique: text(&a.technique),
-        dose: words::dose(&a.dose, None),
+        dose: words::dose(&a.dose, None).iter().map(|d| words::dose_line(std::slice::from_ref(d))).collect(),
     }
 }
 
