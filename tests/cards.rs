@@ -29,18 +29,15 @@ fn items(faces: &[Face]) -> impl Iterator<Item = (&'static str, &Item)> {
     faces.iter().flat_map(|f| &f.sections).flat_map(|s| s.items.iter().map(|i| (s.class, i)))
 }
 
-/// What stands at a step: its own item, the item of the step to which that sends, or its lines in a run.
+/// What stands at a step: its own item, or its lines in a run.
 fn at_step(faces: &[Face], number: u32) -> String {
     let own = items(faces).find(|(class, i)| *class == "do" && i.number == Some(number)).map(|(_, i)| words(i));
-    let Some(own) = own else {
+    own.unwrap_or_else(|| {
         let label = format!("Step {number}, ");
         let runs = items(faces).filter(|(class, i)| *class == "do" && i.number.is_none()).flat_map(|(_, i)| &i.lines);
         let lines = runs.filter(|l| l.first().is_some_and(|p| p.label.starts_with(&label)));
-        return lines.flatten().map(|p| format!("{} {}", p.label, p.text)).collect::<Vec<_>>().join(" ");
-    };
-    let sent: BTreeSet<u32> =
-        own.split("as in step ").skip(1).filter_map(|n| n.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()).collect();
-    sent.into_iter().fold(own, |own, n| own + &at_step(faces, n))
+        lines.flatten().map(|p| format!("{} {}", p.label, p.text)).collect::<Vec<_>>().join(" ")
+    })
 }
 
 #[test]

@@ -193,13 +193,9 @@ pub fn tailoring(p: &Protocol) -> Option<Block> {
 /// Steps in order, numerals first, each with its own signs; those that only ask, measure or tell in one line each run.
 pub fn at_a_glance(views: &[StepView]) -> Vec<Block> {
     let mut out: Vec<Block> = halt(views).into_iter().collect();
-    let mut earlier: Vec<&StepView> = Vec::new();
     for run in views.chunk_by(|a, b| !loads(a) && !loads(b)) {
         match run {
-            [s] if loads(s) => {
-                out.push(numerals(s, &earlier));
-                earlier.push(s);
-            }
+            [s] if loads(s) => out.push(numerals(s)),
             all => out.push(in_a_run(all)),
         }
     }
@@ -211,8 +207,7 @@ fn loads(s: &StepView) -> bool {
     s.treats && s.dose.iter().any(|d| !d.minor)
 }
 
-fn numerals(s: &StepView, earlier: &[&StepView]) -> Block {
-    let before = earlier.last();
+fn numerals(s: &StepView) -> Block {
     let (fine, dose) = (s.dose.iter().filter(|d| d.minor), large(s));
     let (first, lead) = (comes_first(s), Some(s.action.clone()));
     let mut pieces = run(vec![("Bare", s.exposure.clone())]);
@@ -225,16 +220,9 @@ fn numerals(s: &StepView, earlier: &[&StepView]) -> Block {
     let place = run(vec![("Where", s.landmark.clone())]);
     let hazard = run(vec![("Hazard", s.hazard.clone())]);
     let own = changed(&s.altered);
-    let same = own.first().zip(earlier.iter().find(|e| changed(&e.altered) == own));
-    let own = same.map_or(own.clone(), |(first, e)| {
-        vec![Piece { mark: first.mark, ..piece("Not the same for everybody", format!("as in step {}", e.number)) }]
-    });
     let mut lines: Vec<Vec<Piece>> = [rules, hazard, ends].into_iter().filter(|l| !l.is_empty()).collect();
     let fine = [own, place, pieces].into_iter().filter(|l| !l.is_empty()).collect();
-    match before.filter(|b| signs(b, "") == signs(s, "")).map(|b| b.number) {
-        Some(same) if !signs(s, "").is_empty() => lines.push(line("Watch and stop", format!("as in step {same}"))),
-        _ => lines.extend(signs(s, "")),
-    }
+    lines.extend(signs(s, ""));
     block(NEXT, "do", Item { number: Some(s.number), first, lead, dose, fine, lines, ..Item::default() })
 }
 
