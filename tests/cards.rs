@@ -89,11 +89,12 @@ fn a_step_names_for_whom_it_is_left_out_or_lower() {
                     _ if caution.hits.iter().any(|h| bars(&h)) => "Leave out for",
                     Some(Strength::Never) => "Leave out for",
                     Some(Strength::AskFirst) => "Written clearance first for",
-                    Some(Strength::Limit) => " at most ",
+                    Some(Strength::Limit) => "",
                     _ => continue,
                 };
+                let begins = |line: &str| line.starts_with(label) && (!label.is_empty() || line.to_lowercase().contains("at most "));
                 let said = at_step(&card.faces, step.number.value);
-                let here = said.split('\n').any(|line| line.contains(label) && line.contains(&*condition.name.value));
+                let here = said.split('\n').any(|line| begins(line) && line.contains(&*condition.name.value));
                 // A limit to which the step keeps as it is written is left out; of one that it passes the number stands with the name.
                 let limits = caution.hits.iter().filter(|h| !h.home && h.step == row && h.strength == Strength::Limit);
                 let passed: Vec<String> = limits

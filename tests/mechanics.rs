@@ -414,10 +414,10 @@ fn every_stretch_of_the_demo_lengthens_its_muscle() {
     assert!((change(&soleus, "ankle.dorsiflexion 15") - 10.13).abs() < 0.02);
 }
 
-/// A number is computed once and shown everywhere: soleus becomes 10 mm longer on the page
+/// A number is computed once and shown everywhere: soleus becomes 10 mm longer on the page, on the card
 /// and in the data, and the page says that no limit is safe.
 #[test]
-fn a_stretch_stands_on_the_page_and_in_data() {
+fn a_stretch_stands_on_page_card_and_in_data() {
     let judged = demo();
     let plan = fascicle::plan::plan(judged.catalog.as_ref().unwrap(), &judged.facts).unwrap();
     let built = fascicle::render::render(&plan, fascicle::render::Templates::shipped()).unwrap();
@@ -428,6 +428,7 @@ fn a_stretch_stands_on_the_page_and_in_data() {
     let page = text("protocols/soleus.html");
     assert!(page.contains("longer by 10\u{a0}mm (23\u{a0}% of its fibre), ± 2\u{a0}mm"));
     assert!(page.contains("No open data gives a safe limit of strain"));
+    assert!(text("cards/soleus.html").contains("Longer by 10\u{a0}mm in the model"));
     assert!(text("muscles/soleus.html").contains("id=\"mechanics\""));
     let data: serde_json::Value = serde_json::from_str(&text("data/protocols/soleus.json")).unwrap();
     let steps = data["document"]["steps"].as_array().unwrap();

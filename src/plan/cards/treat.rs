@@ -215,6 +215,7 @@ fn numerals(s: &StepView) -> Block {
     let (model, rules) = thermal(s.thermal.as_ref());
     pieces.extend(model);
     pieces.extend(s.facts.iter().map(|f| piece(&f.label, &f.text)));
+    pieces.extend(s.stretch.iter().map(|x| piece("", words::capital(&x.short))));
     pieces.extend(s.joints.iter().map(|j| piece(&words::capital(&j.label), &j.text)));
     let ends = run(vec![("Good if", s.success.clone()), ("Then", s.then.clone())]);
     let place = run(vec![("Where", s.landmark.clone())]);
@@ -233,7 +234,7 @@ pub(super) fn changed(changes: &Changes) -> Vec<Piece> {
         if let Some(last) = out.last_mut() {
             last.text.push_str("\u{a0}·");
         }
-        out.push(sends_through(ask::CHANGES, "For a place that is affected, and for two conditions together: page"));
+        out.push(sends_through(ask::CHANGES, "For an affected place, or two conditions: page"));
     }
     if let Some(first) = out.first_mut() {
         first.mark = Some(CHANGED);

@@ -123,14 +123,15 @@ fn said(strength: Strength, limits: &str, names: &str) -> Pair {
         Some(instead) => ("Instead for".into(), format!("{names}: {instead}")),
         None if strength == Strength::Never => ("Leave out for".into(), names.into()),
         None if strength == Strength::AskFirst => ("Written clearance first for".into(), names.into()),
-        None if limits.contains("at most ") || limits.contains(" layers") => {
-            let (numbers, instead) = limits.split_once("; else ").map_or((limits, None), |(n, i)| (n, Some(i)));
-            let instead = instead.map(|i| format!(" (else {i})")).unwrap_or_default();
-            (format!("{} for", words::capital(numbers)), format!("{names}{instead}"))
-        }
+        None if are_numbers(limits) => (format!("{} for", words::capital(limits)), names.into()),
         None => ("Lower for".into(), format!("{names}: {limits}")),
     };
     Pair { label, text }
+}
+
+/// True if a limit says numbers and nothing else: no reason, and no alternative, which is never read as part of a label.
+fn are_numbers(limits: &str) -> bool {
+    limits.split("; ").flat_map(|l| l.split(", ")).all(|l| l.contains("at most ") || l.contains(" layers"))
 }
 
 #[cfg(test)]
@@ -144,7 +145,7 @@ mod tests {
             (Strength::Limit, "pain at most 2/10", "A"),
             (Strength::Limit, "pain at most 2/10", "B, or b"),
             (Strength::Limit, "no more than written; else rest", "C"),
-            (Strength::Limit, "hold at most 5 s; else rest", "I"),
+            (Strength::Limit, "hold at most 5 s; else rest; pain at most 2/10", "I"),
             (Strength::Limit, "seen 2 times", "J"),
             (Strength::Limit, AS_WRITTEN, "D"),
             (Strength::Never, "", "E"),
@@ -160,7 +161,7 @@ mod tests {
         let rows: Vec<String> = rows.map(|p| format!("{} {}", p.label, p.text)).collect();
         let wanted = [
             "Leave out for E",
-            "Hold at most 5 s for I (else rest)",
+            "Lower for I: hold at most 5 s; else rest; pain at most 2/10",
             "Instead for C: else rest",
             "Pain at most 2/10 for A; B, or b",
             "Lower for J: seen 2 times",

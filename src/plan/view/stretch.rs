@@ -36,6 +36,8 @@ pub const LIMITS: [&str; 4] = [
 pub struct StretchView {
     /// What may be said of it, in a sentence.
     pub verdict: String,
+    /// The one number, for the card.
+    pub short: String,
     /// Joints left loose and other warnings.
     pub remarks: Vec<String>,
     /// Names of the parts, as columns.
@@ -142,6 +144,7 @@ pub fn stretch(site: &Site<'_>, s: &Stretch) -> StretchView {
     let (ranked, more) = ranked(site, s);
     StretchView {
         verdict: verdict(muscle, s),
+        short: short(s),
         remarks: remarks(muscle, s),
         parts: s.parts.iter().map(|p| part_name(muscle, p.row)).collect(),
         ranked,
@@ -163,6 +166,26 @@ fn part_name(muscle: &Muscle, row: usize) -> String {
 
 fn percent(value: f64) -> String {
     format!("{}\u{a0}%", rounded(value.round())).replace('-', "−")
+}
+
+/// `longer by 17–19 mm in the model; another part shorter by 40 mm`.
+fn short(s: &Stretch) -> String {
+    let shorter = s.shortest().filter(|p| p.verdict == Verdict::Shortens && s.verdict() == Verdict::Lengthens);
+    let but = shorter.map_or_else(String::new, |p| format!("; another part shorter by {}", millimetres(-p.change.total)));
+    longer(s) + &but
+}
+
+fn longer(s: &Stretch) -> String {
+    let longer: Vec<f64> = s.parts.iter().filter(|p| p.verdict == Verdict::Lengthens).map(|p| p.change.total).collect();
+    let least = longer.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = longer.iter().copied().fold(0.0, f64::max);
+    match s.verdict() {
+        Verdict::Lengthens if rounded(least) == rounded(most) => format!("longer by {} in the model", millimetres(most)),
+        Verdict::Lengthens => format!("longer by {}–{} in the model", rounded(least), millimetres(most)),
+        Verdict::Shortens => format!("shorter by {} in the model", millimetres(s.shortest().map_or(0.0, |p| -p.change.total))),
+        Verdict::NoDifference => "no difference in the model".into(),
+        Verdict::LongestInNeutral => "already longest in neutral in the model".into(),
+    }
 }
 
 fn verdict(muscle: &Muscle, s: &Stretch) -> String {
